@@ -1,0 +1,43 @@
+#include "commands/program.h"
+
+#include <cstdio>
+#include <exception>
+
+#include "commands/terminal_text.h"
+
+namespace boardlore {
+namespace {
+
+using AddCommand = void (*)(CommandLine&);
+// One line a command file.
+constexpr AddCommand commands[] = {
+    add_version_command,
+};
+
+}  // namespace
+
+void complain(CommandLine& line, const Problem& problem) {
+  std::fprintf(stderr, "boardlore: %s\n", safe_for_terminal(to_text(problem)).c_str());
+  line.outcome = problem.outcome == Outcome::done ? Outcome::bad_input : problem.outcome;
+}
+
+int run_program(int argc, char** argv) {
+  CLI::App app{"A bench notebook for people who repair circuit boards at component level."};
+  app.name("boardlore");
+  app.require_subcommand(0, 1);
+  app.failure_message(CLI::FailureMessage::simple);
+  CommandLine line{&app};
+  for (const AddCommand add : commands) add(line);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    const int code = app.exit(error);
+    return code == 0 ? 0 : static_cast<int>(Outcome::bad_input);
+  } catch (const std::exception& error) {
+    std::fprintf(stderr, "boardlore: %s\n", safe_for_terminal(error.what()).c_str());
+    return static_cast<int>(Outcome::system_failed);
+  }
+  return static_cast<int>(line.outcome);
+}
+
+}  // namespace boardlore

@@ -1,0 +1,28 @@
+// The command line: `boardlore` and its subcommands. Each subcommand is one file in this folder.
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <functional>
+
+#include "domain/problem.h"
+
+namespace boardlore {
+
+// Parses, runs, prints; returns the exit code (domain/problem.h: Outcome).
+int run_program(int argc, char** argv);
+
+// What a subcommand's callback leaves behind.
+struct CommandLine {
+  CLI::App* app = nullptr;
+  bool json = false;                 // --json of the subcommand that ran
+  Outcome outcome = Outcome::done;
+};
+
+// Each `add_..._command` declares one subcommand (or a family of them, `new board`, `new job`) and what
+// it runs. Kept alive by the App: capture values by shared_ptr.
+void add_version_command(CommandLine& line);
+
+// Prints the problem on stderr as "boardlore: ..." (control characters made visible) and sets the outcome.
+void complain(CommandLine& line, const Problem& problem);
+
+}  // namespace boardlore
