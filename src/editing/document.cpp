@@ -1,0 +1,23 @@
+#include "editing/document.h"
+
+namespace boardlore {
+
+Result<Done> Document::commit(const Edit& edit) {
+  std::string name = edit_name(now(), edit);
+  return commit(std::move(name), {edit});
+}
+
+Result<Done> Document::commit(std::string name, const std::vector<Edit>& edits) {
+  Snapshot snapshot = now();
+  for (const Edit& edit : edits) {
+    Result<Snapshot> next = boardlore::apply(snapshot, edit);
+    if (!next) return next.problem();
+    snapshot = *std::move(next);
+  }
+  states_.resize(at_ + 1);
+  states_.push_back({std::move(name), std::move(snapshot)});
+  ++at_;
+  return Done{};
+}
+
+}  // namespace boardlore
