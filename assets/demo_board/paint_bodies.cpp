@@ -13,7 +13,7 @@ constexpr Ink metal{0.60, 0.605, 0.60, 1};
 constexpr Ink moulding{0.135, 0.138, 0.142, 1};
 constexpr Ink laser{0.62, 0.62, 0.58, 0.9};
 
-void paint_chip(Bench& b, Ink body, Ink top) {
+void paint_chip(BodyPainter& b, Ink body, Ink top) {
   const Part& p = b.part;
   const double hx = p.length_mm / 2, cap = p.length_mm * 0.2;
   const double outer = p.pitch_mm / 2 + p.width_mm * 0.5;
@@ -27,7 +27,7 @@ void paint_chip(Bench& b, Ink body, Ink top) {
   }
 }
 
-void paint_led(Bench& b) {
+void paint_led(BodyPainter& b) {
   const Part& p = b.part;
   const double hx = p.length_mm / 2;
   for (double s : {-1.0, 1.0}) b.fillet({s * hx, 0}, {s * (p.pitch_mm / 2 + 0.6), 0}, p.width_mm, 0.35);
@@ -37,7 +37,7 @@ void paint_led(Bench& b) {
   b.cylinder({0.0, 0}, 0.26, p.height_mm, p.height_mm + 0.01, Ink{0.95, 0.88, 0.35, 1}, 14);
 }
 
-void paint_diode(Bench& b) {
+void paint_diode(BodyPainter& b) {
   const Part& p = b.part;
   const double hx = p.length_mm / 2, hy = p.width_mm / 2, strap = p.width_mm * 0.56;
   for (double s : {-1.0, 1.0}) b.gull_wing({s * hx, 0}, {s, 0}, (p.pitch_mm - p.length_mm) / 2 + p.width_mm * 0.28 + 0.1, strap, p.height_mm * 0.35);
@@ -47,7 +47,7 @@ void paint_diode(Bench& b) {
   b.words(p.marking, {p.length_mm * 0.1, 0}, p.width_mm * 0.30, p.height_mm, laser);
 }
 
-void paint_tantalum(Bench& b) {
+void paint_tantalum(BodyPainter& b) {
   const Part& p = b.part;
   const double hx = p.length_mm / 2, hy = p.width_mm / 2, h = p.height_mm;
   for (double s : {-1.0, 1.0}) b.fillet({s * hx, 0}, {s * (p.pitch_mm / 2 + 1.2), 0}, 2.2, h * 0.4);
@@ -59,7 +59,7 @@ void paint_tantalum(Bench& b) {
   b.words(p.marking.substr(cut + 1), {0.5, -0.6}, 0.75, h, Ink{0.22, 0.10, 0.03, 0.95});
 }
 
-void paint_moulded_chip(Bench& b) {
+void paint_moulded_chip(BodyPainter& b) {
   const Part& p = b.part;
   const bool quad = p.family == Family::quad_flat || p.family == Family::quad_no_lead;
   const double h = p.height_mm, hx = p.length_mm / 2, hy = p.width_mm / 2;
@@ -102,32 +102,32 @@ void paint_moulded_chip(Bench& b) {
 
 }  // namespace
 
-Bench::Bench(Pen& p, const Part& fitted, Solid from, std::uint64_t unit)
+BodyPainter::BodyPainter(Pen& p, const Part& fitted, Solid from, std::uint64_t unit)
     : pen(p), part(fitted), light(from), dice(seed_of(fitted.refdes, unit)) {}
 
-Solid Bench::at(double x, double y, double height) const {
+Solid BodyPainter::at(double x, double y, double height) const {
   const Point b = board_from_part(part, {x, y});
   return {b.x, b.y, height};
 }
 
-Solid Bench::normal_on_board(Solid n) const {
+Solid BodyPainter::normal_on_board(Solid n) const {
   const Point tip = board_from_part(part, {n.x, n.y});
   return {tip.x - part.at_mm.x, tip.y - part.at_mm.y, n.height_mm};
 }
 
-double Bench::lit(Solid local) const {
+double BodyPainter::lit(Solid local) const {
   const Solid n = normal_on_board(local);
   const double facing = n.x * light.x + n.y * light.y + n.height_mm * light.height_mm;
   return 0.52 + 0.62 * std::max(0.0, facing) + 0.12 * std::min(0.0, facing);
 }
 
-void Bench::face(const std::vector<Solid>& local, Ink ink) {
+void BodyPainter::face(const std::vector<Solid>& local, Ink ink) {
   Outline line;
   for (const Solid& s : local) line.push_back(at(s.x, s.y, s.height_mm));
   pen.fill(line, ink);
 }
 
-void Bench::sheen(const std::vector<Solid>& local, Ink ink, double contrast) {
+void BodyPainter::sheen(const std::vector<Solid>& local, Ink ink, double contrast) {
   Outline line;
   double reach = 0, cx = 0, cy = 0, height = 0;
   for (const Solid& s : local) line.push_back(at(s.x, s.y, s.height_mm));
@@ -139,7 +139,7 @@ void Bench::sheen(const std::vector<Solid>& local, Ink ink, double contrast) {
                   {cx + light.x * reach, cy + light.y * reach, height}, shade(ink, 1 + contrast));
 }
 
-void Bench::box(Point c, double length, double width, double low, double high, Ink ink, double bevel) {
+void BodyPainter::box(Point c, double length, double width, double low, double high, Ink ink, double bevel) {
   const double hx = length / 2, hy = width / 2;
   const double ring[4][2] = {{-1, -1}, {1, -1}, {1, 1}, {-1, 1}};
   const double normal[4][2] = {{0, -1}, {1, 0}, {0, 1}, {-1, 0}};
@@ -167,7 +167,7 @@ void Bench::box(Point c, double length, double width, double low, double high, I
         shade(ink, lit({0, 0, 1})), 0.10);
 }
 
-void Bench::cylinder(Point c, double radius, double low, double high, Ink ink, int corners) {
+void BodyPainter::cylinder(Point c, double radius, double low, double high, Ink ink, int corners) {
   const Solid eye = pen.camera().eye_mm();
   std::vector<Solid> rim;
   for (int i = 0; i < corners; ++i) {
@@ -184,7 +184,7 @@ void Bench::cylinder(Point c, double radius, double low, double high, Ink ink, i
   sheen(rim, shade(ink, lit({0, 0, 1})), 0.16);
 }
 
-void Bench::gull_wing(Point root, Point out, double reach, double width, double shoulder) {
+void BodyPainter::gull_wing(Point root, Point out, double reach, double width, double shoulder) {
   const Point across{-out.y, out.x};
   const double w = width / 2, knee = reach * 0.28, heel = reach * 0.5;
   const auto quad = [&](double d0, double h0, double d1, double h1, double bright) {
@@ -205,7 +205,7 @@ void Bench::gull_wing(Point root, Point out, double reach, double width, double 
   fillet({root.x + out.x * reach, root.y + out.y * reach}, {root.x + out.x * (reach + 0.3), root.y + out.y * (reach + 0.3)}, width * 1.1, 0.12);
 }
 
-void Bench::fillet(Point inner, Point outer, double width, double height) {
+void BodyPainter::fillet(Point inner, Point outer, double width, double height) {
   const double length = std::hypot(outer.x - inner.x, outer.y - inner.y);
   if (length < 1e-6) return;
   const Point out{(outer.x - inner.x) / length, (outer.y - inner.y) / length}, across{-out.y, out.x};
@@ -220,14 +220,14 @@ void Bench::fillet(Point inner, Point outer, double width, double height) {
            std::min(0.14, width * 0.16), Ink{1, 1, 1, slope > 0.85 ? 0.85 : 0.3});
 }
 
-void Bench::words(std::string_view text, Point centre, double size, double height, Ink ink, bool across) {
+void BodyPainter::words(std::string_view text, Point centre, double size, double height, Ink ink, bool across) {
   const Solid c = at(centre.x, centre.y, height);
   Solid x = normal_on_board({across ? 0.0 : 1.0, across ? -1.0 : 0.0, 0}), y = normal_on_board({across ? 1.0 : 0.0, across ? 0.0 : 1.0, 0});
   pen.text(text, c, {x.x, x.y}, {y.x, y.y}, size, size * 0.13, ink);
 }
 
 void paint_body(Pen& pen, const Part& part, Solid light, std::uint64_t unit) {
-  Bench b(pen, part, light, unit);
+  BodyPainter b(pen, part, light, unit);
   switch (part.family) {
     case Family::chip_resistor: paint_chip(b, Ink{0.80, 0.80, 0.76, 1}, Ink{0.10, 0.10, 0.115, 1}); break;
     case Family::chip_capacitor: {

@@ -7,9 +7,9 @@
 namespace demo_board {
 
 // What a body painter needs: shapes are given in the part's own frame.
-class Bench {
+class BodyPainter {
  public:
-  Bench(Pen& pen, const Part& part, Solid light, std::uint64_t unit);
+  BodyPainter(Pen& pen, const Part& part, Solid light, std::uint64_t unit);
   Solid at(double x, double y, double height) const;
   double lit(Solid local_normal) const;  // 0.5 in shade to about 1.1 facing the light
   void box(Point centre, double length, double width, double low, double high, Ink ink, double bevel);
@@ -30,7 +30,7 @@ class Bench {
 
 void paint_body(Pen& pen, const Part& part, Solid light, std::uint64_t unit);
 // The same for the larger ones: cans, cell holder, connectors, shielded module.
-void paint_tall_body(Bench& bench);
+void paint_tall_body(BodyPainter& bench);
 // What the body throws on the board, as one dark outline.
 void paint_shadow(Pen& pen, const Part& part, Solid light, double grow_mm);
 

@@ -9,7 +9,7 @@ namespace {
 
 constexpr Ink metal{0.60, 0.605, 0.60, 1};
 
-void paint_electrolytic(Bench& b) {
+void paint_electrolytic(BodyPainter& b) {
   const Part& p = b.part;
   const double s = p.length_mm, r = (s - 0.5) / 2, h = p.height_mm;
   for (double e : {-1.0, 1.0}) b.fillet({e * s * 0.42, 0}, {e * (p.pitch_mm / 2 + 1.7), 0}, 1.0, 0.25);
@@ -27,7 +27,7 @@ void paint_electrolytic(Bench& b) {
   b.words(p.marking.substr(cut + 1), {-r * 0.18, -r * 0.32}, r * 0.32, h, Ink{0.12, 0.12, 0.15, 0.95});
 }
 
-void paint_terminal(Bench& b) {
+void paint_terminal(BodyPainter& b) {
   const Part& p = b.part;
   const Ink green{0.13, 0.50, 0.30, 1};
   const double h = p.height_mm;
@@ -53,7 +53,7 @@ void paint_terminal(Bench& b) {
   }
 }
 
-void paint_header(Bench& b) {
+void paint_header(BodyPainter& b) {
   const Part& p = b.part;
   const bool wall = p.family == Family::shrouded_header, pale = wall && p.span_mm == 0;
   const Ink plastic = pale ? Ink{0.77, 0.75, 0.67, 1} : Ink{0.13, 0.13, 0.135, 1};
@@ -75,7 +75,7 @@ void paint_header(Bench& b) {
   }
 }
 
-void paint_cell_holder(Bench& b) {
+void paint_cell_holder(BodyPainter& b) {
   const Part& p = b.part;
   for (double s : {-1.0, 1.0}) b.box({s * 12.3, 0}, 3.4, 4.0, 0.0, 0.6, metal, 0.1);
   b.box({0, 0}, p.length_mm, p.width_mm, 0.1, 3.0, Ink{0.11, 0.11, 0.12, 1}, 0.4);
@@ -96,7 +96,7 @@ void paint_cell_holder(Bench& b) {
   for (double s : {-1.0, 1.0}) b.box({s * 9.7, 0}, 3.2, 5.4, 4.7, 5.2, Ink{0.63, 0.625, 0.60, 1}, 0.2);
 }
 
-void paint_inductor(Bench& b) {
+void paint_inductor(BodyPainter& b) {
   const Part& p = b.part;
   const double h = p.height_mm, s = p.length_mm;
   for (double e : {-1.0, 1.0}) b.fillet({e * s * 0.47, 0}, {e * (p.pitch_mm / 2 + s * 0.17), 0}, s * 0.5, h * 0.3);
@@ -106,7 +106,7 @@ void paint_inductor(Bench& b) {
   b.words(p.marking, {0, 0}, s * 0.21, h, Ink{0.80, 0.80, 0.76, 0.9});
 }
 
-void paint_fuse(Bench& b) {
+void paint_fuse(BodyPainter& b) {
   const Part& p = b.part;
   const double hx = p.length_mm / 2, cap = 1.3, h = p.height_mm;
   for (double s : {-1.0, 1.0}) b.fillet({s * hx, 0}, {s * (p.pitch_mm / 2 + 1.1), 0}, p.width_mm, h * 0.5);
@@ -116,7 +116,7 @@ void paint_fuse(Bench& b) {
   b.words("125V", {0, -0.5}, 0.65, h, Ink{0.2, 0.2, 0.2, 0.9});
 }
 
-void paint_crystal(Bench& b) {
+void paint_crystal(BodyPainter& b) {
   const Part& p = b.part;
   for (double s : {-1.0, 1.0}) b.fillet({s * p.length_mm * 0.46, 0}, {s * (p.pitch_mm / 2 + p.length_mm * 0.17), 0}, p.width_mm * 0.85, 0.2);
   b.box({0, 0}, p.length_mm, p.width_mm, 0.05, p.height_mm * 0.6, Ink{0.36, 0.32, 0.27, 1}, 0.05);
@@ -124,7 +124,7 @@ void paint_crystal(Bench& b) {
   b.words(p.marking, {0, 0}, std::min(p.width_mm * 0.3, 0.85), p.height_mm, Ink{0.25, 0.24, 0.22, 0.9});
 }
 
-void paint_module(Bench& b) {
+void paint_module(BodyPainter& b) {
   const Part& p = b.part;
   const double hx = p.length_mm / 2, hy = p.width_mm / 2;
   b.box({0, 0}, p.length_mm, p.width_mm, 0.05, 0.9, Ink{0.05, 0.13, 0.24, 1}, 0.05);
@@ -152,7 +152,7 @@ void paint_module(Bench& b) {
 
 }  // namespace
 
-void paint_tall_body(Bench& b) {
+void paint_tall_body(BodyPainter& b) {
   switch (b.part.family) {
     case Family::can_electrolytic: paint_electrolytic(b); break;
     case Family::screw_terminal: paint_terminal(b); break;

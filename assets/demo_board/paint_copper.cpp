@@ -41,6 +41,19 @@ Outline land_outline(const Part& part, const Land& land, double grow) {
   return line;
 }
 
+// Supply areas cut out of the ground pour; on the bottom they lie under their loads.
+std::vector<std::vector<Point>> supply_areas(Side side) {
+  if (side == Side::top)
+    return {{{8, 70.5}, {8, 82.5}, {22.5, 82.5}, {22.5, 72}, {28, 66.9}, {28, 61}, {8.5, 61}, {7, 62.5}, {7, 69.5}},
+            {{35, 62}, {45.5, 62}, {46.5, 63}, {46.5, 81}, {45.5, 82}, {34.8, 82}, {34.8, 71}, {33.8, 70}, {33.8, 63.2}},
+            {{24, 14}, {86, 14}, {87, 15}, {87, 18}, {60, 18}, {58, 20}, {41, 20}, {39, 29}, {24, 29}, {23, 28}, {23, 15}},
+            {{106, 8.5}, {138, 8.5}, {139, 9.5}, {139, 34}, {138, 35}, {106.5, 35}, {105.5, 34}, {105.5, 9.5}}};
+  return {{{8, 60}, {45, 60}, {46, 61}, {46, 92}, {8, 92}, {7, 91}, {7, 61}},
+          {{48, 62}, {76, 62}, {77, 63}, {77, 77}, {76, 78}, {48, 78}, {47, 77}, {47, 63}},
+          {{104, 36}, {142, 36}, {143, 37}, {143, 57}, {142, 58}, {104, 58}, {103, 57}, {103, 37}},
+          {{29, 3}, {88, 3}, {89, 4}, {89, 13}, {88, 14}, {29, 14}, {28, 13}, {28, 4}}};
+}
+
 Outline shifted(const std::vector<Point>& path, Solid light, double by) {
   Outline line;
   for (Point p : path) line.push_back({p.x + light.x * by, p.y + light.y * by, 0});
@@ -61,6 +74,12 @@ void paint_board_plane(Pen& pen, Side side, Solid light) {
   pen.fill(raised(corners, 0), mask_on_laminate);
   pen.fill(raised(inset_outline(0.7), 0), mask_on_copper);
   const Copper& laid = copper();
+  for (std::vector<Point> area : supply_areas(side)) {
+    area.push_back(area.front());
+    pen.fill(raised(area, 0), shade(mask_on_copper, 1.05));
+    pen.line(shifted(area, light, -0.08), 0.42, shade(mask_on_copper, 1.35));
+    pen.line(raised(area, 0), 0.42, mask_on_laminate);
+  }
   for (const Part& part : parts())
     for (const Land& land : lands(part))
       if (part.side == side || land.drill_mm > 0) pen.fill(land_outline(part, land, 0.28), mask_on_laminate);

@@ -211,6 +211,18 @@ Copper route() {
     path.back() = pads[a].at;
     result.traces.push_back({pads[a].side, 0.2, std::move(path)});
   }
+  // A fence of vias along the edge, as on any board with a poured ground.
+  for (double along = 0; along < 2 * (board_width_mm + board_height_mm); along += 5.0) {
+    const double in = 2.25, w = board_width_mm, h = board_height_mm;
+    const Point at = along < w           ? Point{along, in}
+                     : along < w + h     ? Point{w - in, along - w}
+                     : along < 2 * w + h ? Point{along - w - h, h - in}
+                                         : Point{in, along - 2 * w - h};
+    const int cell = cell_of(at.x, at.y);
+    if (!maze.free_for_via(cell)) continue;
+    result.vias.push_back(centre_of(cell));
+    maze.block_disc(centre_of(cell), 0.55);
+  }
   // Long runs between vias on either side, then stitching vias where there is room left.
   for (int round = 0; round < 2600; ++round) {
     const bool stitching = round >= 2200;
