@@ -1,0 +1,57 @@
+// The edit journal: what makes every accepted edit survive a killed process.
+//
+// Beside an open document lies one journal a process, `.job.json.<time>-<process>.journal`. Each accepted edit is one
+// line: a CRC-32 of the rest, a space, a JSON object with what differs between the snapshot before and
+// after (changed marks whole; the rest as an RFC 6902 patch). The line is flushed before the edit counts
+// as accepted. The owner holds an advisory lock on the file; the kernel drops it with the process, so a
+// journal that can be locked is one whose owner died, and is replayed by whoever opens the folder next.
+#pragma once
+
+#include <filesystem>
+#include <memory>
+
+#include "editing/document.h"
+
+namespace boardlore {
+
+class Journal {
+ public:
+  // Nothing is written until the first edit. `based_on`: SHA-256 of the document file it starts from.
+  Journal(std::filesystem::path document_file, std::string based_on);
+  ~Journal();
+  Journal(const Journal&) = delete;
+  Journal& operator=(const Journal&) = delete;
+
+  // On failure nothing was accepted: the line is cut off again.
+  Result<Done> append(const Snapshot& before, const Snapshot& after, std::string_view name);
+  // After a save: the edits are in the document. Removes the file and starts anew from `based_on`.
+  void restart(std::string based_on);
+
+ private:
+  Result<Done> start();
+
+  std::filesystem::path document_file_, path_;
+  std::string based_on_;
+  int file_ = -1;
+  long long length_ = 0;
+};
+
+// A journal whose owner died.
+struct Recovered {
+  std::filesystem::path path;
+  Snapshot snapshot;     // the given one with the journal's edits
+  std::size_t edits = 0;
+  std::size_t lost = 0;  // lines behind a torn or damaged one: never accepted, or spoilt on disk
+  bool other_base = false;  // the document was saved by somebody else after the journal began
+};
+// Replays every orphaned journal of `document_file` on top of `snapshot`, oldest first. The files stay:
+// the caller removes them once the result is safe (finish_recovery).
+std::vector<Recovered> replay_journals(const std::filesystem::path& document_file, const Snapshot& snapshot,
+                                       const std::string& sha256);
+void finish_recovery(const std::vector<Recovered>& recovered);
+
+// The line without its checksum, and back; exposed for tests and fuzzing.
+std::string journal_entry(const Snapshot& before, const Snapshot& after, std::string_view name, std::string_view based_on);
+Result<Snapshot> apply_journal_entry(const Snapshot& before, std::string_view entry);
+
+}  // namespace boardlore
