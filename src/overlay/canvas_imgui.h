@@ -1,0 +1,22 @@
+// Draws a scene into a Dear ImGui draw list.
+//
+// Lines are whole pixels wide: fractional widths take twice the vertices. Nothing is kept between frames.
+#pragma once
+
+#include <imgui.h>
+
+#include "overlay/overlay_scene.h"
+
+namespace boardlore {
+
+struct ImGuiCanvas {
+  ImDrawList* list = nullptr;
+  ScreenFromPhoto screen_from_photo;
+  ImVec2 view_min, view_max;  // window coordinates; what is outside may be left out
+  ImFont* font = nullptr;     // nullptr: the current one
+  float font_px = 0;          // 0: the current size
+};
+
+void draw_scene(const OverlayScene& scene, const ImGuiCanvas& canvas);
+
+}  // namespace boardlore

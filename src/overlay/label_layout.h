@@ -1,0 +1,35 @@
+// Which names fit on the picture, and where.
+//
+// A dense board has more names than room. Labels are laid down by priority, each on the first free place
+// of a few around its mark; one that finds none is left out. No two that are drawn overlap. The layout
+// looks at where labels lie relative to each other only, never at the edge of the view, so that a name
+// neither jumps nor blinks while the board is panned; zooming in brings the others out.
+#pragma once
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "overlay/overlay_scene.h"
+
+namespace boardlore {
+
+struct TextSize {
+  double width = 0, height = 0;
+};
+using MeasureText = std::function<TextSize(const std::string&)>;
+
+struct PlacedLabel {
+  std::size_t label_index = 0;  // into the labels given
+  ScreenPoint top_left;         // of the text's box
+  TextSize size;
+};
+
+// Screen pixels between two labels' boxes. Common practice, no source.
+constexpr double label_gap_px = 3;
+
+// Sorted as drawn. Labels with higher priority win; equal ones by their text's order in `labels`.
+std::vector<PlacedLabel> place_labels(const std::vector<Label>& labels, const ScreenFromPhoto& screen_from_photo,
+                                      const MeasureText& measure);
+
+}  // namespace boardlore
