@@ -19,24 +19,6 @@ Problem fault(const Mark& mark, const char* where, const char* expected, std::st
 
 }  // namespace
 
-bool is_designator(std::string_view text) {
-  std::size_t at = 0;
-  const auto is = [&](int (*test)(int)) { return at < text.size() && test(static_cast<unsigned char>(text[at])) != 0; };
-  if (text.size() > 16) return false;
-  while (is(std::isalpha)) ++at;
-  const std::size_t letters = at;
-  while (is(std::isdigit)) ++at;
-  const std::size_t digits = at - letters;
-  if (is(std::isalpha)) ++at;
-  if (at < text.size() && text[at] == '_') {  // panel suffix: R17_2
-    ++at;
-    const std::size_t suffix = at;
-    while (is(std::isdigit)) ++at;
-    if (at == suffix) return false;
-  }
-  return letters >= 1 && letters <= 4 && digits >= 1 && digits <= 6 && at == text.size();
-}
-
 std::optional<Problem> fault_of(const Mark& mark) {
   if (!coordinate(mark.at.x_mm) || !coordinate(mark.at.y_mm))
     return fault(mark, "place", "finite millimetres within 10 m", std::to_string(mark.at.x_mm) + ", " + std::to_string(mark.at.y_mm));

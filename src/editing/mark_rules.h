@@ -3,6 +3,7 @@
 
 #include "domain/layer.h"
 #include "domain/problem.h"
+#include "judging/designator.h"
 
 namespace boardlore {
 
@@ -10,10 +11,6 @@ namespace boardlore {
 constexpr double max_board_side_mm = 2000;
 constexpr double max_coordinate_mm = 10000;
 constexpr std::size_t max_outline_points = 1000;
-
-// Letters, number, optional suffix letter (IEEE 315 clause 22 form; letters open, as boards differ).
-// Upper and lower case; at most 16 characters. Empty is not a designator.
-bool is_designator(std::string_view text);
 
 // nullopt: fine. Numbers finite and within bounds, designator well formed, shape of a sane size.
 std::optional<Problem> fault_of(const Mark& mark);

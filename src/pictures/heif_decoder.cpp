@@ -1,16 +1,25 @@
 // HEIC by libheif, where the build found it. libheif turns the picture itself (irot, imir), so its Exif
 // orientation must not be applied again.
 #include "pictures/decoders.h"
+#include "pictures/heif_blocks.h"
 #include "pictures/picture_limits.h"
 
 #ifdef BOARDLORE_HAVE_HEIF
 #include <libheif/heif.h>
 
-#include <cstring>
+#include <algorithm>
 #include <memory>
 #endif
 
 namespace boardlore {
+
+std::span<const std::byte> HeifBlock::tiff() const {
+  const auto bytes = std::as_bytes(std::span(content.data(), content.size()));
+  if (bytes.size() < 4) return {};
+  std::size_t offset = 0;
+  for (std::size_t i = 0; i < 4; ++i) offset = offset << 8 | std::to_integer<std::size_t>(bytes[i]);
+  return offset < bytes.size() - 4 ? bytes.subspan(4 + offset) : std::span<const std::byte>{};
+}
 
 #ifdef BOARDLORE_HAVE_HEIF
 namespace {
@@ -80,6 +89,24 @@ Result<Raster> decode_heif(const DecodeJob& job) {
   return raster;
 }
 
+Result<std::vector<HeifBlock>> heif_blocks(std::span<const std::byte> bytes, const std::string& name) {
+  const Result<OpenPicture> open = open_heif(bytes, name);
+  if (!open) return open.problem();
+  const heif_image_handle* handle = open->handle.get();
+  std::vector<heif_item_id> ids(static_cast<std::size_t>(
+      std::max(0, heif_image_handle_get_number_of_metadata_blocks(handle, nullptr))));
+  heif_image_handle_get_list_of_metadata_block_IDs(handle, nullptr, ids.data(), static_cast<int>(ids.size()));
+  std::vector<HeifBlock> blocks;
+  for (heif_item_id id : ids) {
+    const char* type = heif_image_handle_get_metadata_type(handle, id);
+    HeifBlock block{type ? type : "", std::string(heif_image_handle_get_metadata_size(handle, id), '\0')};
+    const heif_error error = heif_image_handle_get_metadata(handle, id, block.content.data());
+    if (error.code != heif_error_Ok) return heif_problem(name, error);
+    blocks.push_back(std::move(block));
+  }
+  return blocks;
+}
+
 #else
 
 namespace {
@@ -90,6 +117,7 @@ Problem no_heif(const std::string& name) {
 
 Result<StoredSize> heif_size(std::span<const std::byte>, const std::string& name) { return no_heif(name); }
 Result<Raster> decode_heif(const DecodeJob& job) { return no_heif(job.name); }
+Result<std::vector<HeifBlock>> heif_blocks(std::span<const std::byte>, const std::string& name) { return no_heif(name); }
 
 #endif
 

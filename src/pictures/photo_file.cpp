@@ -6,6 +6,7 @@
 #include "pictures/decoders.h"
 #include "pictures/exif_fields.h"
 #include "pictures/exif_orientation.h"
+#include "pictures/heif_blocks.h"
 #include "pictures/picture_bytes.h"
 #include "pictures/pyramid.h"
 #include "pictures/sha256.h"
@@ -42,6 +43,16 @@ Result<Raster> decode(std::span<const std::byte> bytes, const std::string& name,
   }
 }
 
+// libheif has turned the picture: its Exif tells the time only.
+ExifFields heif_fields(std::span<const std::byte> bytes, const std::string& name) {
+  ExifFields fields;
+  if (const auto blocks = heif_blocks(bytes, name))
+    for (const HeifBlock& block : *blocks)
+      if (block.type == "Exif") fields = exif_fields(block.tiff());
+  fields.orientation = 1;
+  return fields;
+}
+
 }  // namespace
 
 Problem stopped_problem(const std::string& name) { return {name, "", "", kStopped, Outcome::finding}; }
@@ -59,7 +70,8 @@ Result<PictureInfo> probe_picture(const std::filesystem::path& path) {
   if (!size) return size.problem();
   info.stored_width_px = size->width_px;
   info.stored_height_px = size->height_px;
-  const ExifFields exif = exif_fields(exif_block(*bytes, name));
+  const ExifFields exif = info.format == PictureFormat::heif ? heif_fields(*bytes, name)
+                                                              : exif_fields(exif_block(*bytes, name));
   info.orientation = exif.orientation;
   info.mirrored = orientation_mirrors(info.orientation);
   const bool swaps = orientation_swaps_sides(info.orientation);

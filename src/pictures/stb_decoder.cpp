@@ -82,6 +82,18 @@ Result<Done> check_plausible(std::uint64_t pixels, std::span<const std::byte> by
 
 Result<StoredSize> stb_size(std::span<const std::byte> bytes, const std::string& name) {
   const std::string format = picture_format_name(picture_format(bytes));
+  if (picture_format(bytes) == PictureFormat::png && bytes.size() >= 24) {
+    // Before stb_image says "too large" without a number: width and height of IHDR, big-endian.
+    const auto side = [&](std::size_t at) {
+      std::uint64_t value = 0;
+      for (std::size_t i = at; i < at + 4; ++i) value = value << 8 | std::to_integer<std::uint64_t>(bytes[i]);
+      return value;
+    };
+    const Result<Done> claimed = check_picture_size(side(16), side(20), name, format + " header");
+    if (!claimed) return claimed.problem();
+    const Result<Done> plausible = check_plausible(side(16) * side(20), bytes, name);
+    if (!plausible) return plausible.problem();
+  }
   int width = 0, height = 0, channels = 0;
   Feed feed{bytes, {}};
   if (!stbi_info_from_callbacks(&kCallbacks, &feed, &width, &height, &channels)) {
