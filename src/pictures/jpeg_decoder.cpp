@@ -12,6 +12,7 @@
 
 #include "pictures/decoders.h"
 #include "pictures/exif_orientation.h"
+#include "pictures/jpeg_quick_preview.h"
 #include "pictures/picture_limits.h"
 
 namespace boardlore {
@@ -188,6 +189,9 @@ Result<Raster> decode_jpeg(const DecodeJob& job) {
     if (!header) return header.problem();
   }
   info.scale_num = eighths_for(info, job.min_side_px);
+  if (info.scale_num == 1) {
+    if (auto quick = quick_eighth(job.bytes, job.stop)) return upright(*std::move(quick), job.orientation);
+  }
   info.scale_denom = 8;
   info.out_color_space = is_cmyk(info) ? JCS_CMYK : JCS_EXT_RGBA;
   jpeg_start_decompress(&info);

@@ -1,5 +1,7 @@
 #include <doctest/doctest.h>
+#include <turbojpeg.h>
 
+#include "pictures/jpeg_quick_preview.h"
 #include "pictures/photo_file.h"
 #include "pictures/sha256.h"
 #include "pictures_made_for_tests.h"
@@ -94,4 +96,45 @@ TEST_CASE("decoding says how far it is and can be stopped") {
   REQUIRE_FALSE(stopped);
   CHECK(stopped.problem().found == kStopped);
   CHECK(calls == 1);
+}
+
+TEST_CASE("the quick preview shows what libjpeg-turbo shows at an eighth") {
+  // Second witness: libjpeg-turbo's own scaled decoding. Chroma differs a little: it reads some detail there
+  // that the quick way leaves out, so colours are compared smoothly shaded and grey exactly.
+  struct Kind {
+    int sampling, flags, restart_rows, tolerance;
+  };
+  for (const auto& [sampling, flags, restart_rows, tolerance] :
+       {Kind{TJSAMP_420, 0, 0, 4}, Kind{TJSAMP_422, 0, 0, 4}, Kind{TJSAMP_444, 0, 0, 1}, Kind{TJSAMP_440, 0, 0, 4},
+        Kind{TJSAMP_GRAY, 0, 0, 0}, Kind{TJSAMP_420, 0, 3, 4}, Kind{TJSAMP_420, TJFLAG_PROGRESSIVE, 0, 4}}) {
+    Raster raster = gradient(1003, 517);
+    std::uint32_t state = 7;  // noise, so that blocks are full of coefficients
+    if (sampling == TJSAMP_GRAY || sampling == TJSAMP_444)
+      for (std::size_t i = 0; i < raster.rgba.size(); ++i) {
+        state = state * 1664525u + 1013904223u;
+        if (i % 4 != 3) raster.rgba[i] = static_cast<std::uint8_t>(raster.rgba[i] + (state >> 24) % 40);
+      }
+    if (restart_rows != 0) ::setenv("TJ_RESTART", std::to_string(restart_rows).c_str(), 1);
+    unsigned char* buffer = nullptr;
+    unsigned long size = 0;
+    const tjhandle turbo = tjInitCompress();
+    REQUIRE(tjCompress2(turbo, raster.rgba.data(), 1003, 0, 517, TJPF_RGBA, &buffer, &size, sampling, 97, flags) == 0);
+    tjDestroy(turbo);
+    ::unsetenv("TJ_RESTART");
+    const std::string jpeg(reinterpret_cast<const char*>(buffer), size);
+    tjFree(buffer);
+    CHECK((jpeg.find("\xFF\xDD") != std::string::npos) == (restart_rows != 0));
+    Raster theirs{126, 65, std::vector<std::uint8_t>(4 * 126 * 65)};
+    const tjhandle decoder = tjInitDecompress();
+    REQUIRE(tjDecompress2(decoder, reinterpret_cast<const unsigned char*>(jpeg.data()), jpeg.size(), theirs.rgba.data(),
+                          126, 0, 65, TJPF_RGBA, 0) == 0);
+    tjDestroy(decoder);
+    const auto ours = quick_eighth(as_bytes(jpeg), {});
+    INFO("sampling ", sampling, " restart ", restart_rows);
+    REQUIRE(ours.has_value() == (flags == 0));  // progressive is left to libjpeg
+    if (ours) CHECK(largest_difference(*ours, theirs) <= tolerance);
+    CHECK(largest_difference(*decode_preview_memory(as_bytes(jpeg), "a", 65), theirs) <= tolerance);
+    // Cut off or damaged, it is left to libjpeg, which says why.
+    CHECK_FALSE(quick_eighth(as_bytes(jpeg.substr(0, jpeg.size() / 2) + "\xFF\xD9"), {}));
+  }
 }
