@@ -11,7 +11,8 @@ namespace {
 using AddCommand = void (*)(CommandLine&);
 // One line a command file.
 constexpr AddCommand commands[] = {
-    add_version_command,
+    add_version_command, add_new_command,    add_photo_command,  add_register_command, add_mark_command,
+    add_marks_command,   add_locate_command, add_export_command, add_check_command,
 };
 
 }  // namespace
@@ -26,7 +27,9 @@ int run_program(int argc, char** argv) {
   app.name("boardlore");
   app.require_subcommand(0, 1);
   app.failure_message(CLI::FailureMessage::simple);
-  CommandLine line{&app};
+  CommandLine line;
+  line.app = &app;
+  for (int i = 1; i < argc; ++i) line.words += std::string(argv[i]) + '\0';
   for (const AddCommand add : commands) add(line);
   try {
     app.parse(argc, argv);

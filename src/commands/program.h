@@ -15,12 +15,21 @@ int run_program(int argc, char** argv);
 struct CommandLine {
   CLI::App* app = nullptr;
   bool json = false;                 // --json of the subcommand that ran
+  std::string words;                 // the whole command line as given, for repeatable ids
   Outcome outcome = Outcome::done;
 };
 
 // Each `add_..._command` declares one subcommand (or a family of them, `new board`, `new job`) and what
 // it runs. Kept alive by the App: capture values by shared_ptr.
 void add_version_command(CommandLine& line);
+void add_new_command(CommandLine& line);
+void add_photo_command(CommandLine& line);
+void add_register_command(CommandLine& line);
+void add_mark_command(CommandLine& line);
+void add_marks_command(CommandLine& line);
+void add_locate_command(CommandLine& line);
+void add_export_command(CommandLine& line);
+void add_check_command(CommandLine& line);
 
 // Prints the problem on stderr as "boardlore: ..." (control characters made visible) and sets the outcome.
 void complain(CommandLine& line, const Problem& problem);
