@@ -52,6 +52,8 @@ Layer shareable_layer(const Snapshot& snapshot, bool keep_names) {
 Result<Done> export_layer(const Folder& folder, const fs::path& out, bool keep_names) {
   const Layer layer = shareable_layer(folder.now(), keep_names);
   const fs::path target_dir = out.has_parent_path() ? out.parent_path() : fs::path(".");
+  std::error_code failed_to_make;
+  fs::create_directories(target_dir, failed_to_make);
   std::error_code ignored;
   for (const Photo& photo : layer.photos) {
     const fs::path source = folder.board_dir() / photo.file, target = target_dir / photo.file;
