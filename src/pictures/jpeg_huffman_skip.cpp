@@ -21,41 +21,49 @@ bool SkipTable::build(std::span<const std::byte, 16> counts, std::span<const std
   for (std::uint32_t window = 0; window < runs_.size(); ++window) {
     Run& run = runs_[window];
     run = {};
-    while (!run.end_of_block) {
+    while (run.end_of_block == 0) {
       const unsigned left = kRunBits - run.bits;
       const Code code = codes_[(window << (16 - kRunBits) << run.bits) & 0xFFFF];
       const unsigned zeros = code.symbol >> 4, size = code.symbol & 15u;
       if (code.length == 0 || code.length + size > left || run.coefficients + zeros + 1 > 63) break;
-      run.bits = static_cast<std::uint8_t>(run.bits + code.length + size);
+      run.bits = (run.bits + code.length + size) & 15;  // 13 at most
       if (code.symbol == 0)
-        run.end_of_block = true;
+        run.end_of_block = 1;
       else
-        run.coefficients = static_cast<std::uint8_t>(run.coefficients + zeros + 1);
+        run.coefficients = (run.coefficients + zeros + 1) & 63;
     }
   }
   return true;
 }
 
-bool SkipTable::skip_block(ScanBits& bits) const {
+bool SkipTable::skip_block(ScanBits& shared) const {
+  // A copy lives in registers; through the reference each step would go by way of memory.
+  ScanBits bits = shared;
   unsigned read = 0;
-  while (read < 63) {
+  bool whole = false;
+  for (;;) {
     bits.refill();
     const Run run = runs_[bits.peek(kRunBits)];
     const unsigned after = read + run.coefficients;
     // A full block has no end mark: what follows its last coefficient is the next block's.
-    if (run.bits != 0 && (after < 63 || (after == 63 && !run.end_of_block))) {
+    if (run.bits != 0 && after < 63) {
       bits.drop(run.bits);
-      if (run.end_of_block) return true;
       read = after;
-      continue;
+      if (run.end_of_block == 0) continue;
+      whole = true;
+      break;
     }
     const int one = symbol(bits);
-    if (one < 0) return false;
-    if (one == 0) return true;
+    whole = one == 0;
+    if (one <= 0) break;
     bits.drop(static_cast<unsigned>(one & 15));  // 16 + 15 bits at most: still there
     read += static_cast<unsigned>(one >> 4) + 1;
+    if (read < 63) continue;
+    whole = read == 63;
+    break;
   }
-  return read == 63;
+  shared = bits;
+  return whole;
 }
 
 }  // namespace boardlore

@@ -89,13 +89,14 @@ class SkipTable {
   struct Code {
     std::uint8_t length = 0, symbol = 0;
   };
-  // What whole coefficients lie in the next 12 bits.
+  // What whole coefficients lie in the next 13 bits. Two bytes, so that both tables of a photo (16 KB each)
+  // stay in the first-level cache.
   struct Run {
-    std::uint8_t bits = 0;          // 0: not even one
-    std::uint8_t coefficients = 0;  // zeros included
-    bool end_of_block = false;
+    std::uint16_t bits : 4 = 0;          // 0: not even one
+    std::uint16_t coefficients : 6 = 0;  // zeros included
+    std::uint16_t end_of_block : 1 = 0;
   };
-  static constexpr unsigned kRunBits = 12;
+  static constexpr unsigned kRunBits = 13;
   std::vector<Code> codes_;  // by the next 16 bits
   std::array<Run, 1 << kRunBits> runs_{};
 };
