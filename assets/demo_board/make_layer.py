@@ -39,6 +39,8 @@ def package_of(part):
         package["body_length_mm"], package["body_width_mm"] = width, length
         if part["span_mm"]:
             package["row_count"] = "across"
+    if family == "sot":  # the drawing gives the distance over the pair
+        package["pitch_mm"] = part["pitch_mm"] / 2
     if family == "two-terminal":
         package["span_mm"], package["pitch_mm"] = part["pitch_mm"], 0
     return package
