@@ -9,38 +9,15 @@
 #include <iostream>
 
 #include "commands/terminal_text.h"
+#include "judging/designator.h"
 #include "storage/file_bytes.h"
 
 namespace boardlore {
 namespace {
 
-// Edits between two designators (Levenshtein), for "did you mean".
-std::size_t edit_distance(std::string_view a, std::string_view b) {
-  std::vector<std::size_t> row(b.size() + 1);
-  for (std::size_t j = 0; j <= b.size(); ++j) row[j] = j;
-  for (std::size_t i = 1; i <= a.size(); ++i) {
-    std::size_t diagonal = row[0];
-    row[0] = i;
-    for (std::size_t j = 1; j <= b.size(); ++j) {
-      const bool same = std::toupper(static_cast<unsigned char>(a[i - 1])) == std::toupper(static_cast<unsigned char>(b[j - 1]));
-      const std::size_t next = std::min({row[j] + 1, row[j - 1] + 1, diagonal + (same ? 0U : 1U)});
-      diagonal = row[j];
-      row[j] = next;
-    }
-  }
-  return row[b.size()];
-}
-
 std::string near_designators(const Layer& layer, const std::string& wanted) {
-  std::vector<std::pair<std::size_t, std::string>> near;
-  layer.marks.each([&](const MarkPtr& mark) {
-    if (mark->refdes.empty()) return;
-    if (const std::size_t distance = edit_distance(mark->refdes, wanted); distance <= 1) near.emplace_back(distance, mark->refdes);
-  });
-  std::sort(near.begin(), near.end());
-  near.erase(std::unique(near.begin(), near.end()), near.end());
   std::string text;
-  for (std::size_t i = 0; i < near.size() && i < 4; ++i) text += (text.empty() ? "" : ", ") + near[i].second;
+  for (const std::string& name : nearest_designators(layer, wanted)) text += (text.empty() ? "" : ", ") + name;
   return text;
 }
 

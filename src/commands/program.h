@@ -30,6 +30,13 @@ void add_marks_command(CommandLine& line);
 void add_locate_command(CommandLine& line);
 void add_export_command(CommandLine& line);
 void add_check_command(CommandLine& line);
+void add_log_command(CommandLine& line);
+void add_readings_command(CommandLine& line);
+void add_judge_command(CommandLine& line);
+void add_limit_command(CommandLine& line);
+void add_learn_command(CommandLine& line);
+void add_decode_command(CommandLine& line);
+void add_discharge_command(CommandLine& line);
 
 // Prints the problem on stderr as "boardlore: ..." (control characters made visible) and sets the outcome.
 void complain(CommandLine& line, const Problem& problem);

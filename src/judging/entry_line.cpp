@@ -346,10 +346,18 @@ class EntryParser {
       else if (!span.bare && span.value.number.power_of_ten != 0) tailed = &span;
     }
     if (!bare || !tailed) return std::nullopt;
-    const std::string unit(unit_symbol(tailed->value.number.unit ? quantity_of(*tailed->value.number.unit) : possible[0]));
-    const std::string long_tail = std::string(prefix_symbol(tailed->value.number.power_of_ten)) + unit;
-    EntryQuestion question{column_of(text_, bare->start), "is " + bare->value.typed + " in " + long_tail + " as well?", {}};
-    for (const std::string& tail : {long_tail, unit}) question.choices.push_back({bare->value.number.digits + " " + tail, with_tails(tail, true)});
+    const std::string prefix(prefix_symbol(tailed->value.number.power_of_ten));
+    std::vector<std::string> tails;
+    if (tailed->value.number.unit || possible.size() == 1) {
+      const std::string unit(unit_symbol(tailed->value.number.unit ? quantity_of(*tailed->value.number.unit) : possible[0]));
+      tails = {prefix + unit, unit};
+    } else {  // the quantity is open too: the prefix alone settles nothing of it
+      tails = {prefix};
+      for (const Quantity quantity : possible)
+        if (const std::string unit(unit_symbol(quantity)); std::find(tails.begin(), tails.end(), unit) == tails.end()) tails.push_back(unit);
+    }
+    EntryQuestion question{column_of(text_, bare->start), "is " + bare->value.typed + " in " + tails[0] + " as well?", {}};
+    for (const std::string& tail : tails) question.choices.push_back({bare->value.number.digits + " " + tail, with_tails(tail, true)});
     return question;
   }
 
