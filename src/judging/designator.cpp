@@ -133,9 +133,9 @@ std::vector<std::string> nearest_designators(const Layer& layer, std::string_vie
     if (mark->refdes.empty()) return;
     const std::string name = upper(mark->refdes);
     const int distance = edit_distance(wanted, name);
-    if (distance > std::max<int>(2, static_cast<int>(wanted.size()) / 2)) return;
     const auto theirs = split_designator(name);
     const bool same_letters = parts && theirs && parts->letters == theirs->letters;
+    if (distance > (same_letters || !parts ? 2 : 1)) return;
     near.emplace(distance, same_letters ? std::abs(parts->number - theirs->number) : 1000000, mark->refdes);
     if (near.size() > count) near.erase(std::prev(near.end()));
   });

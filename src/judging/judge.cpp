@@ -188,7 +188,8 @@ class Judge {
   bool judge_by_samples() {
     if (!mark_) return false;
     const std::vector<Sample> samples = samples_for(*mark_, point_);
-    if (samples.empty()) return false;
+    has_samples_ = !samples.empty();
+    if (!has_samples_) return false;
     std::vector<double> exact;
     Timestamp newest = samples[0].taken_at, oldest = newest;
     std::size_t overloads = 0;
@@ -254,7 +255,7 @@ class Judge {
     if (is_short()) {
       basis("short_below", resistance() ? settings_.short_below_ohm : diode_short_below_v);
       if (resistance() && conducts_by_nature(part))
-        return decide(Verdict::nothing_to_compare, print_reading(last_) + ": a low resistance is usual of a " + std::string(class_name(part)) + "; no limit, and too few known good units to judge by");
+        return decide(Verdict::nothing_to_compare, print_reading(last_) + ": low, as is usual here (" + std::string(class_name(part)) + "); no limit, and too few known good units to judge by");
       return decide(Verdict::shorted, print_reading(last_) + short_rule());
     }
     if (is_open()) {
@@ -284,7 +285,7 @@ class Judge {
     } else if (last_.said == SaidTrend::steady) {
       decide(Verdict::steady, print_reading(last_) + ", said to be steady; no limit on this point");
     } else {
-      decide(Verdict::nothing_to_compare, print_reading(last_) + ": no limit on this point" + (result_.remarks.empty() ? " and no known good unit" : ""));
+      decide(Verdict::nothing_to_compare, print_reading(last_) + ": no limit on this point" + (has_samples_ ? ", too few known good units" : " and no known good unit"));
     }
   }
 
@@ -298,7 +299,7 @@ class Judge {
   std::optional<Timestamp> rework_;
   std::optional<Trend> trend_;
   double spread_ = 0;
-  bool rises_ = false, falls_ = false;
+  bool rises_ = false, falls_ = false, has_samples_ = false;
   Judgement result_;
 };
 

@@ -6,6 +6,8 @@
 // far above the short threshold is a capacitor charging, not a short, whatever a low limit says meanwhile.
 #pragma once
 
+#include <map>
+
 #include "domain/job.h"
 #include "judging/trend.h"
 #include "judging/verdict.h"
@@ -43,10 +45,13 @@ std::vector<Judgement> judge_readings(const Layer& layer, const Job& job, Timest
 // The worst of the mark's points that were read; nullopt: none was.
 std::optional<Judgement> worst_verdict(const Layer& layer, const Job& job, const Id& mark, Timestamp now);
 
+// The same for every mark that was read, in one pass: for a worklist.
+std::map<Id, Judgement> worst_verdicts(const Layer& layer, const Job& job, Timestamp now);
+
 PointKey point_of(const Reading& reading);
 // "replaced", "reflowed" ... change the point; "inspected" and "cleaned" do not start a new series.
 bool is_rework(std::string_view action);
-// Moves readings that one designator orders before another: C2 before C10.
+// The order people expect: C2 before C10.
 bool designator_before(std::string_view one, std::string_view other);
 
 // "10.5 kΩ" as typed, "> 20 MΩ", "OL".

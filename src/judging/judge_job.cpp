@@ -127,4 +127,14 @@ std::optional<Judgement> worst_verdict(const Layer& layer, const Job& job, const
   return worst;
 }
 
+std::map<Id, Judgement> worst_verdicts(const Layer& layer, const Job& job, Timestamp now) {
+  std::map<Id, Judgement> worst;
+  for (JudgedPoint& point : judge_job(layer, job, now)) {
+    if (point.readings.empty()) continue;
+    const auto [place, fresh] = worst.try_emplace(point.point.mark, point.judgement);
+    if (!fresh && point.judgement.verdict < place->second.verdict) place->second = std::move(point.judgement);
+  }
+  return worst;
+}
+
 }  // namespace boardlore
