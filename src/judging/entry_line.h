@@ -3,7 +3,14 @@
 // A technician types with one hand while the other holds a probe, so the line is short and the order
 // loose; but a value taken for the wrong quantity is worse than a question. Whatever has two meanings comes
 // back as a question with lines that have one. A fault names the character and what would do there; the
-// typed text is never changed or dropped. The grammar is our own and is written down in README.md.
+// typed text is never changed or dropped. The grammar is our own:
+//
+//   POINT VALUE... [CONDITION...] [words]   C14 10.2k 10.9k every 5s   TP4 12.03V on   J2.1 > 20M   C14 OL
+//   POINT note words                        POINT done-word [words]    (replaced, reflowed, cleaned ...)
+//   note words                              a note on the job
+//   POINT: designator, .PIN or "pin 7", and @top or @bottom where it is on both sides
+//   VALUE: a number with prefix and unit, > or < before it, or OL; one quantity a line
+//   CONDITION: on off rising falling steady cold warm hot, red X, black X, with METER, every 5s, a quantity's name
 #pragma once
 
 #include <string>
