@@ -15,6 +15,7 @@ constexpr AddCommand commands[] = {
     add_marks_command,   add_locate_command, add_export_command, add_check_command,
     add_log_command,     add_readings_command, add_judge_command, add_limit_command,    add_learn_command,
     add_decode_command,  add_discharge_command,
+    add_open_command,
 };
 
 }  // namespace

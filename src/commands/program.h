@@ -37,6 +37,7 @@ void add_limit_command(CommandLine& line);
 void add_learn_command(CommandLine& line);
 void add_decode_command(CommandLine& line);
 void add_discharge_command(CommandLine& line);
+void add_open_command(CommandLine& line);
 
 // Prints the problem on stderr as "boardlore: ..." (control characters made visible) and sets the outcome.
 void complain(CommandLine& line, const Problem& problem);

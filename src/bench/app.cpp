@@ -1,0 +1,476 @@
+#include "bench/app.h"
+
+#include <SDL_mouse.h>
+
+#include <algorithm>
+#include <cstdlib>
+
+#include "bench/command_table.h"
+#include "bench/entry_line.h"
+#include "bench/fiducials_view.h"
+#include "bench/overview.h"
+#include "bench/photo_roll.h"
+#include "bench/placing.h"
+#include "bench/side_by_side.h"
+#include "bench/stage_line.h"
+#include "bench/tool_strip.h"
+#include "bench/widgets.h"
+#include "bench/worklist.h"
+#include "exchange/export_layer.h"
+#include "exchange/take_in_photo.h"
+
+namespace boardlore {
+namespace {
+
+// Every edit is in the journal at once; the document itself follows when the hands rest.
+constexpr double save_after_s = 3;
+constexpr double message_for_s = 7;
+
+// The first photos of a job show how the unit came in; after the first rework, how it is then.
+PhotoStage likely_stage(const Job& job) {
+  if (!job.actions.empty()) return PhotoStage::after;
+  return job.photos.size() < 2 ? PhotoStage::intake : PhotoStage::before;
+}
+
+}  // namespace
+
+BenchApp::BenchApp(Window& window, std::filesystem::path library)
+    : window_(window),
+      library_(std::move(library)),
+      session_(make_session("window")),
+      theme_(make_theme(theme_name_, window.scale())),
+      desk_(make_session("desk")),
+      view_(desk_.view()) {
+  fonts_ = load_fonts(window_.scale());
+  apply_theme(theme_);
+}
+
+void BenchApp::open(const std::filesystem::path& path) {
+  std::error_code error;
+  if (std::filesystem::is_directory(path, error) || !std::filesystem::exists(path, error)) {
+    desk_.open(path);
+  } else {
+    page_.dropped.push_back(path);
+    page_.focus_first = true;
+  }
+}
+
+void BenchApp::first_view() {
+  if (!list_library(library_).empty()) return;
+  const auto demo = lay_out_demo(library_);
+  if (!demo.empty()) desk_.open(demo);
+}
+
+void BenchApp::say(const std::string& words, bool trouble) {
+  message_ = words;
+  message_is_trouble_ = trouble;
+  message_until_s_ = ImGui::GetTime() + (trouble ? 3 : 1) * message_for_s;
+}
+
+bool BenchApp::frame() {
+  // An idle window rests; anything under way keeps it going.
+  const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || state_.panes == Panes::blink;
+  if (!window_.gather_events(lively ? 0 : 120)) return false;
+  if (!window_.input().empty()) lively_frames_ = 4;
+  if (lively_frames_ > 0) --lively_frames_;
+  take_dropped();
+  textures_.begin_frame();
+  view_ = desk_.view();
+  if (view_->version != seen_version_) lively_frames_ = 4;
+  follow_document(*view_);
+  derived_.refresh(*view_);
+  for (const DeskMessage& message : desk_.take_messages()) say(message.text, message.trouble), lively_frames_ = 4;
+  window_.begin_frame();
+  if (ImGui::GetIO().WantTextInput) lively_frames_ = std::max(lively_frames_, 1);
+  anchors_.begin_frame();
+  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, textures_, derived_, [this] { return session_.new_id(); },
+                    [this] { return session_.now(); }, session_.technician};
+  if (const DeskPhoto* next = view_->find_photo(register_next_); next && view_->open) start_registering(scene, state_, *next);
+  register_next_ = Id{};
+  preview_fit(scene, state_);
+  draw(scene);
+  const ImVec4 ground = ImGui::ColorConvertU32ToFloat4(theme_.bench);
+  window_.end_frame(ground.x, ground.y, ground.z);
+  carry_out(scene);
+  if (view_->unsaved && !desk_.busy() && ImGui::GetTime() - last_edit_s_ > save_after_s) desk_.save(), last_edit_s_ = ImGui::GetTime();
+  return true;
+}
+
+void BenchApp::follow_document(const DeskView& view) {
+  if (view.version == seen_version_) return;
+  seen_version_ = view.version;
+  if (view.dir != last_dir_) {
+    last_dir_ = view.dir;
+    const bool worklist = state_.worklist_folded, card = state_.card_folded, roll = state_.roll_folded;
+    state_ = BenchState{};
+    state_.worklist_folded = worklist, state_.card_folded = card, state_.roll_folded = roll;
+    card_ = CardState{};
+    known_photos_.clear();
+    known_photos_stale_ = true;
+    register_next_ = Id{};
+    if (view.open) {
+      remember_opened(view.dir);
+      state_.stage = view.is_job() ? Stage::intake : Stage::find;
+      if (!view.photos.empty()) state_.pane[0].photo = view.photos.front().photo.id;
+      if (!waiting_photos_.empty()) add_photos(std::exchange(waiting_photos_, {}), Side::top, true);
+    } else {
+      page_.listed = false;
+    }
+  }
+  if (!view.open) return;
+  // A photo that came in just now is shown; unless hands are busy, its registration comes next.
+  const DeskPhoto* fresh = nullptr;
+  for (const DeskPhoto& entry : view.photos)
+    if (known_photos_.insert(entry.photo.id).second && !fresh && !known_photos_stale_) fresh = &entry;
+  known_photos_stale_ = false;
+  if (fresh && !state_.registering.on) {
+    state_.pane[0].photo = fresh->photo.id;
+    state_.pane[0].camera = Camera{};
+    if (!fresh->photo.registration && state_.tool == Tool::select) register_next_ = fresh->photo.id;
+  }
+  if (!view.find_photo(state_.pane[0].photo)) state_.pane[0].photo = view.photos.empty() ? Id{} : view.photos.front().photo.id;
+}
+
+void BenchApp::take_dropped() {
+  const auto dropped = window_.input().take_dropped();
+  if (dropped.empty()) return;
+  lively_frames_ = 4;
+  std::vector<std::filesystem::path> files;
+  for (const std::string& path : dropped) {
+    std::error_code error;
+    if (std::filesystem::is_directory(path, error)) {
+      desk_.open(path);
+      return;
+    }
+    files.emplace_back(path);
+  }
+  if (!view_->open) {
+    page_.dropped.insert(page_.dropped.end(), files.begin(), files.end());
+    std::erase(page_.dropped, std::filesystem::path());
+    page_.focus_first = true;
+    page_.job_on.clear();
+    return;
+  }
+  // The side in view, unless that side has its photo already and the other has none.
+  bool has[2] = {};
+  for (const DeskPhoto& entry : view_->photos)
+    if (entry.reference == !view_->is_job()) has[entry.photo.side == Side::bottom] = true;
+  Side side = has[0] && !has[1] ? Side::bottom : Side::top;
+  if (const DeskPhoto* shown = view_->find_photo(state_.pane[0].photo); shown && has[0] && has[1]) side = shown->photo.side;
+  add_photos(files, side, !has[0] && !has[1]);
+}
+
+void BenchApp::add_photos(const std::vector<std::filesystem::path>& files, Side first_side, bool sides_in_turn) {
+  Side side = first_side;
+  for (const auto& file : files) {
+    if (file.empty()) continue;
+    desk_.run("add " + file.filename().string(), [file, side](Folder& folder) -> Result<std::string> {
+      std::optional<PhotoStage> stage;
+      if (folder.is_job()) stage = likely_stage(*folder.now().job);
+      const auto photo = take_in_photo(folder, file, side, stage);
+      if (!photo) return photo.problem();
+      return std::string();
+    });
+    if (sides_in_turn && side == Side::top) side = Side::bottom;
+  }
+  last_edit_s_ = ImGui::GetTime();
+}
+
+BenchApp::Layout BenchApp::layout() const {
+  const Theme& t = theme_;
+  Layout l;
+  l.window = ImGui::GetIO().DisplaySize;
+  const bool low = l.window.y < 820 * t.scale;
+  l.top = t.grid(15);
+  l.strip = t.grid(11);
+  l.status = t.grid(6.5F);
+  l.roll = state_.roll_folded ? 0 : t.grid(low ? 17 : 22);
+  l.bottom = l.roll + t.grid(13);
+  l.left = state_.worklist_folded ? 0 : t.grid(l.window.x < 1400 * t.scale ? 52 : 60);
+  l.right = state_.card_folded ? 0 : t.grid(l.window.x < 1400 * t.scale ? 72 : 84);
+  return l;
+}
+
+void BenchApp::draw(const Scene& scene) {
+  const Layout l = layout();
+  if (!scene.desk.open) {
+    begin_panel(scene, "start", ImVec2(0, 0), l.window, theme_.panel);
+    draw_start_page(scene, page_, library_, l.window);
+    end_panel();
+    use_keys(scene, PaneLook{});
+  } else {
+    draw_top(scene, l);
+    draw_bench(scene, l);
+  }
+  draw_message(scene, l.window);
+  if (state_.overview) draw_overview(scene, state_, l.window);
+}
+
+void BenchApp::draw_top(const Scene& scene, const Layout& l) {
+  const Theme& t = theme_;
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(3), t.grid(1.5F)));
+  begin_panel(scene, "top", ImVec2(0, 0), ImVec2(l.window.x, l.top), t.panel);
+  ImGui::PopStyleVar();
+  const float y = t.grid(3.5F), left_w = t.grid(l.window.x < 1400 * t.scale ? 62 : 76);
+  ImGui::SetCursorPos(ImVec2(t.grid(2), y));
+  if (symbol_button(scene, "home", symbol::home, "Boards and jobs  " + key_words(Command::home))) intents_.push(intent::CloseFolder{});
+  const Board& board = scene.layer().board;
+  const std::string name = board.maker + (board.maker.empty() ? "" : " ") + board.model + (board.revision.empty() ? "" : " " + board.revision);
+  const std::string second = scene.job() ? (scene.job()->reported.empty() ? "job" : "job: " + scene.job()->reported) : "board";
+  ImGui::SetCursorPos(ImVec2(t.grid(12), t.grid(2.5F)));
+  text(scene, fonts_.strong, t.text, shortened(fonts_.strong, name, left_w - t.grid(12)));
+  ImGui::SetCursorPos(ImVec2(t.grid(12), t.grid(7.75F)));
+  text(scene, fonts_.small, t.quiet, shortened(fonts_.small, second, left_w - t.grid(12)));
+  const float right_w = 6 * t.grid(8.5F) + t.grid(24);
+  if (scene.job()) {
+    ImGui::SetCursorPos(ImVec2(left_w + t.grid(4), t.grid(1.5F)));
+    draw_stage_line(scene, state_, l.window.x - left_w - right_w - t.grid(8));
+  } else {
+    ImGui::SetCursorPos(ImVec2(left_w + t.grid(4), y));
+    if (button(scene, "new-job", std::string(symbol::plus) + "  New job on this board")) {
+      page_.job_on = scene.desk.dir;
+      page_.focus_first = true;
+      intents_.push(intent::CloseFolder{});
+    }
+  }
+  // Saving goes on by itself; this says where it stands.
+  const std::string doing = desk_.doing();
+  const std::string saved = doing == "save" ? "saving …" : !doing.empty() ? "working …" : scene.desk.unsaved ? "in the journal" : "saved";
+  const float words_w = fonts_.small->CalcTextSizeA(fonts_.small->FontSize, FLT_MAX, 0, saved.c_str()).x;
+  ImGui::SetCursorPos(ImVec2(l.window.x - 6 * t.grid(8.5F) - t.grid(5) - words_w, t.grid(5.5F)));
+  text(scene, fonts_.small, t.quiet, saved);
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(t.grid(0.5F), 0));
+  ImGui::SetCursorPos(ImVec2(l.window.x - 6 * t.grid(8.5F) - t.grid(2), y));
+  if (symbol_button(scene, "undo", symbol::undo, scene.desk.undo_name.empty() ? "Nothing to undo" : "Undo: " + scene.desk.undo_name, false, !scene.desk.undo_name.empty()))
+    intents_.push(intent::Undo{});
+  ImGui::SameLine();
+  if (symbol_button(scene, "redo", symbol::redo, scene.desk.redo_name.empty() ? "Nothing to redo" : "Redo: " + scene.desk.redo_name, false, !scene.desk.redo_name.empty()))
+    intents_.push(intent::Redo{});
+  ImGui::SameLine();
+  if (symbol_button(scene, "save", symbol::save, "Save now  " + key_words(Command::save))) intents_.push(intent::Save{});
+  ImGui::SameLine();
+  if (symbol_button(scene, "export", symbol::out, "Export the layer  " + key_words(Command::export_layer))) intents_.push(intent::ExportLayer{});
+  ImGui::SameLine();
+  if (symbol_button(scene, "theme", symbol::sun, "Dark or light  " + key_words(Command::theme))) {
+    theme_name_ = theme_name_ == ThemeName::dark ? ThemeName::light : ThemeName::dark;
+  }
+  ImGui::SameLine();
+  if (symbol_button(scene, "help", symbol::help, "Keys  " + key_words(Command::help), state_.overview)) state_.overview = !state_.overview;
+  ImGui::PopStyleVar();
+  end_panel();
+}
+
+void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
+  const Theme& t = theme_;
+  const float body = l.window.y - l.top - l.bottom;
+  const ImVec2 pad(t.grid(3), t.grid(3));
+  if (l.left > 0) {
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, pad);
+    begin_panel(scene, "worklist", ImVec2(0, l.top), ImVec2(l.left, body), t.panel);
+    ImGui::PopStyleVar();
+    draw_worklist(scene, state_);
+    end_panel();
+  }
+  // The strip, the photo and the line under it.
+  const ImVec2 middle(l.left, l.top), middle_size(l.window.x - l.left - l.right, body);
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(2), t.grid(1.5F)));
+  begin_panel(scene, "strip", middle, ImVec2(middle_size.x, l.strip), t.panel);
+  draw_tool_strip(scene, state_);
+  end_panel();
+  ImGui::PopStyleVar();
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(0, 0));
+  begin_panel(scene, "photos", ImVec2(middle.x, middle.y + l.strip), ImVec2(middle_size.x, middle_size.y - l.strip - l.status), t.bench);
+  const PaneLook look = draw_panes(scene, state_, ImVec2(middle.x, middle.y + l.strip), ImVec2(middle.x + middle_size.x, middle.y + middle_size.y - l.status));
+  end_panel();
+  ImGui::PopStyleVar();
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(3), t.grid(0.5F)));
+  begin_panel(scene, "status", ImVec2(middle.x, middle.y + middle_size.y - l.status), ImVec2(middle_size.x, l.status), t.panel);
+  draw_status(scene, state_, look, state_.registering.on ? registering_hint(scene.desk, state_) : tool_hint(state_, look.map != nullptr));
+  end_panel();
+  ImGui::PopStyleVar();
+  if (l.right > 0) {
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, pad);
+    ImGui::SetNextWindowContentSize(ImVec2(l.right - 2 * t.grid(3), 0));
+    begin_panel(scene, "card", ImVec2(l.window.x - l.right, l.top), ImVec2(l.right, body), t.panel);
+    ImGui::PopStyleVar();
+    ImGui::BeginChild("card-rows", ImVec2(0, 0));
+    if (state_.registering.on)
+      draw_registering(scene, state_);
+    else
+      draw_card(scene, state_, card_);
+    ImGui::EndChild();
+    end_panel();
+  }
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(3), t.grid(2)));
+  begin_panel(scene, "bottom", ImVec2(0, l.window.y - l.bottom), ImVec2(l.window.x, l.bottom), t.panel);
+  ImGui::PopStyleVar();
+  ImGui::GetWindowDrawList()->AddLine(ImVec2(0, l.window.y - l.bottom), ImVec2(l.window.x, l.window.y - l.bottom), t.line);
+  if (l.roll > 0) draw_photo_roll(scene, state_, l.roll - t.grid(4));
+  ImGui::SetCursorPos(ImVec2(t.grid(3), l.roll + t.grid(2)));
+  draw_entry_line(scene, state_);
+  end_panel();
+  // Hairlines between the panels, over them.
+  ImDrawList& top = *ImGui::GetForegroundDrawList();
+  top.AddLine(ImVec2(0, l.top), ImVec2(l.window.x, l.top), t.line);
+  if (l.left > 0) top.AddLine(ImVec2(l.left, l.top), ImVec2(l.left, l.top + body), t.line);
+  if (l.right > 0) top.AddLine(ImVec2(l.window.x - l.right, l.top), ImVec2(l.window.x - l.right, l.top + body), t.line);
+  use_keys(scene, look);
+}
+
+void BenchApp::draw_message(const Scene& scene, ImVec2 window) {
+  if (message_.empty() || ImGui::GetTime() > message_until_s_) return message_.clear();
+  const Theme& t = theme_;
+  const float width = std::min(window.x * 0.6F, t.grid(180));
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(4), t.grid(3)));
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 6 * t.scale);
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
+  ImGui::PushStyleColor(ImGuiCol_WindowBg, t.raised);
+  ImGui::SetNextWindowPos(ImVec2(window.x / 2, view_->open ? layout().top + layout().strip + t.grid(3) : t.grid(6)), 0, ImVec2(0.5F, 0));
+  ImGui::SetNextWindowSizeConstraints(ImVec2(0, 0), ImVec2(width, window.y / 3));
+  ImGui::Begin("message", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_AlwaysAutoResize | ImGuiWindowFlags_NoFocusOnAppearing | ImGuiWindowFlags_NoSavedSettings);
+  ImGui::PushTextWrapPos(width - t.grid(14));
+  text(scene, fonts_.body, message_is_trouble_ ? t.bad : t.text, std::string(message_is_trouble_ ? symbol::warning : symbol::check) + "  " + message_);
+  ImGui::PopTextWrapPos();
+  ImGui::SameLine(0, t.grid(4));
+  if (symbol_button(scene, "dismiss", symbol::cross, "")) message_.clear();
+  ImGui::End();
+  ImGui::PopStyleColor();
+  ImGui::PopStyleVar(3);
+}
+
+void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
+  if (pressed(Command::help)) state_.overview = !state_.overview;
+  if (pressed(Command::theme)) theme_name_ = theme_name_ == ThemeName::dark ? ThemeName::light : ThemeName::dark;
+  if (theme_name_ != theme_.name) {
+    theme_ = make_theme(theme_name_, window_.scale());
+    apply_theme(theme_);
+  }
+  if (!scene.desk.open) {
+    if (pressed(Command::cancel)) state_.overview = false, page_.dropped.clear(), page_.job_on.clear();
+    return;
+  }
+  if (pressed(Command::undo)) intents_.push(intent::Undo{});
+  if (pressed(Command::redo)) intents_.push(intent::Redo{});
+  if (pressed(Command::save)) intents_.push(intent::Save{});
+  if (pressed(Command::export_layer)) intents_.push(intent::ExportLayer{});
+  if (pressed(Command::home)) intents_.push(intent::CloseFolder{});
+  if (pressed(Command::search)) state_.focus_filter = true, state_.worklist_folded = false;
+  if (pressed(Command::entry_line)) state_.focus_entry = true;
+  if (pressed(Command::fold_worklist)) state_.worklist_folded = !state_.worklist_folded;
+  if (pressed(Command::fold_card)) state_.card_folded = !state_.card_folded;
+  if (pressed(Command::fold_roll)) state_.roll_folded = !state_.roll_folded;
+  if (pressed(Command::fold_all)) {
+    const bool any = !state_.worklist_folded || !state_.card_folded || !state_.roll_folded;
+    state_.worklist_folded = state_.card_folded = state_.roll_folded = any;
+  }
+  if (pressed(Command::cancel)) {
+    if (state_.overview) {
+      state_.overview = false;
+    } else if (!ImGui::GetIO().WantTextInput) {
+      if (!state_.gesture.picked.empty()) state_.gesture.picked.pop_back();
+      else if (state_.registering.on) state_.registering = Registering{};
+      else if (state_.tool != Tool::select) choose_tool(state_, Tool::select);
+      else if (state_.panes != Panes::one) state_.panes = Panes::one;
+      else state_.selected.clear(), state_.shown = Id{};
+    }
+  }
+  PaneState& pane = state_.pane[state_.pane_in_hand];
+  const ImVec2 middle = look.middle();
+  if (pressed(Command::fit_photo)) pane.camera.zoom = 0;
+  if (pressed(Command::zoom_in)) zoom_about(pane.camera, middle, look.hovered ? ImGui::GetIO().MousePos : middle, 1.25);
+  if (pressed(Command::zoom_out)) zoom_about(pane.camera, middle, look.hovered ? ImGui::GetIO().MousePos : middle, 0.8);
+  if (pressed(Command::full_size) && pane.camera.zoom > 0) zoom_about(pane.camera, middle, look.hovered ? ImGui::GetIO().MousePos : middle, 1 / pane.camera.zoom);
+  if (pressed(Command::turn_view)) turn_quarter(pane.camera, 1);
+  if (pressed(Command::turn_view_back)) turn_quarter(pane.camera, -1);
+  if (pressed(Command::loupe)) state_.loupe = state_.loupe == LoupeMode::always ? LoupeMode::never : state_.loupe == LoupeMode::never ? LoupeMode::while_placing : LoupeMode::always;
+  if (pressed(Command::labels)) state_.labels = static_cast<Labels>((static_cast<int>(state_.labels) + 1) % 3);
+  if (pressed(Command::two_photos)) choose_panes(scene, state_, Panes::side_by_side);
+  if (pressed(Command::wipe)) choose_panes(scene, state_, Panes::wipe);
+  if (pressed(Command::blink)) choose_panes(scene, state_, Panes::blink);
+  if (pressed(Command::register_photo)) {
+    if (state_.registering.on) state_.registering = Registering{};
+    else if (const DeskPhoto* photo = scene.desk.find_photo(pane.photo)) start_registering(scene, state_, *photo);
+  }
+  if (pressed(Command::other_side))
+    if (const DeskPhoto* photo = scene.desk.find_photo(pane.photo)) {
+      const Id other = photo_for_side(scene.desk, Id{}, photo->photo.side == Side::top ? Side::bottom : Side::top);
+      if (!other.empty()) intents_.push(intent::ShowPhoto{other});
+    }
+  for (const auto& [command, step] : {std::pair{Command::next_photo, 1}, std::pair{Command::previous_photo, -1}})
+    if (pressed(command) && !scene.desk.photos.empty()) {
+      const int n = static_cast<int>(scene.desk.photos.size());
+      int at = 0;
+      for (int i = 0; i < n; ++i)
+        if (scene.desk.photos[static_cast<std::size_t>(i)].photo.id == pane.photo) at = i;
+      intents_.push(intent::ShowPhoto{scene.desk.photos[static_cast<std::size_t>((at + step + n) % n)].photo.id});
+    }
+  for (const auto& [command, step] : {std::pair{Command::next_mark, 1}, std::pair{Command::previous_mark, -1}})
+    if (pressed(command)) {
+      const auto rows = worklist_rows(scene.desk, state_.stage, state_.filter);
+      if (const Id* mark = neighbour_in_worklist(rows, state_.shown, step)) intents_.push(intent::ShowMark{*mark});
+    }
+  use_mark_keys(scene, state_, look);
+}
+
+void BenchApp::show_mark(const Scene& scene, const Id& id) {
+  const MarkPtr mark = scene.layer().marks.find(id);
+  if (!mark) return;
+  select_only(state_, id);
+  const Id photo = photo_for_side(scene.desk, state_.pane[state_.pane_in_hand].photo, mark->side);
+  if (photo.empty()) return say("There is no photo of the " + std::string(side_name(mark->side)) + " yet.", true);
+  show_photo(scene, state_, state_.pane_in_hand, photo);
+  state_.jump_to = id;
+}
+
+void BenchApp::carry_out(const Scene& scene) {
+  for (const Intent& intent : intents_.take()) carry_out(scene, intent), lively_frames_ = 4;
+}
+
+void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
+  const auto edited = [&] { last_edit_s_ = ImGui::GetTime(); };
+  if (const auto* commit = std::get_if<intent::Commit>(&wanted)) {
+    desk_.commit(commit->name, commit->edits);
+    edited();
+  } else if (std::holds_alternative<intent::Undo>(wanted)) {
+    desk_.undo();
+    edited();
+  } else if (std::holds_alternative<intent::Redo>(wanted)) {
+    desk_.redo();
+    edited();
+  } else if (std::holds_alternative<intent::Save>(wanted)) {
+    desk_.save();
+  } else if (const auto* open = std::get_if<intent::OpenFolder>(&wanted)) {
+    desk_.open(open->dir);
+  } else if (std::holds_alternative<intent::CloseFolder>(wanted)) {
+    desk_.close();
+  } else if (const auto* board = std::get_if<intent::NewBoard>(&wanted)) {
+    waiting_photos_ = board->photos;
+    desk_.create_board(board->dir, board->board);
+  } else if (const auto* job = std::get_if<intent::NewJob>(&wanted)) {
+    Job opened = job->job;
+    opened.technician = session_.technician;
+    desk_.create_job(job->dir, job->board_dir, std::move(opened));
+  } else if (const auto* photos = std::get_if<intent::AddPhotos>(&wanted)) {
+    add_photos(photos->files, photos->side, false);
+  } else if (const auto* photo = std::get_if<intent::ShowPhoto>(&wanted)) {
+    if (state_.registering.on) state_.registering = Registering{};
+    show_photo(scene, state_, state_.pane_in_hand, photo->photo);
+  } else if (const auto* mark = std::get_if<intent::ShowMark>(&wanted)) {
+    show_mark(scene, mark->mark);
+  } else if (std::holds_alternative<intent::ExportLayer>(wanted)) {
+    // Beside the document, where a person finds it; the library's own copy is only changed by a merge.
+    const std::filesystem::path file = view_->dir / "shared" / "layer.json";
+    desk_.run("export the layer", [file](Folder& folder) -> Result<std::string> {
+      const auto done = export_layer(folder, file);
+      if (!done) return done.problem();
+      return "Exported " + std::to_string(folder.now().layer->marks.size()) + " marks to " + file.string();
+    });
+  } else if (const auto* line = std::get_if<intent::EnterLine>(&wanted)) {
+    desk_.commit("", entry_edits(scene, line->text));
+    edited();
+  } else if (const auto* words = std::get_if<intent::Say>(&wanted)) {
+    say(words->text, words->trouble);
+  }
+}
+
+}  // namespace boardlore

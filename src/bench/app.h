@@ -1,0 +1,80 @@
+// The window as a whole: lays out the panels, carries out what a frame asked for.
+#pragma once
+
+#include "bench/card.h"
+#include "bench/desk.h"
+#include "bench/photo_view.h"
+#include "bench/scene.h"
+#include "bench/start_page.h"
+#include "bench/window.h"
+
+namespace boardlore {
+
+class BenchApp {
+ public:
+  // `window` outlives the app.
+  BenchApp(Window& window, std::filesystem::path library);
+  BenchApp(const BenchApp&) = delete;
+  BenchApp& operator=(const BenchApp&) = delete;
+
+  // A board or job folder, or photos for a new board.
+  void open(const std::filesystem::path& path);
+  // The start page; on a first start (an empty library) the demo board.
+  void first_view();
+  // Events, one frame, and what it asked for; false: closed. Waits for events while nothing moves.
+  bool frame();
+
+  const Anchors& anchors() const { return anchors_; }
+  const BenchState& state() const { return state_; }
+  DeskViewPtr desk_view() const { return desk_.view(); }
+  // Nothing under way: neither the desk nor a decoder. For tests.
+  bool at_rest() const { return !desk_.busy() && !textures_.working(); }
+  const std::string& last_message() const { return message_; }
+
+ private:
+  struct Layout {
+    ImVec2 window;
+    float top = 0, strip = 0, status = 0, bottom = 0, roll = 0, left = 0, right = 0;
+  };
+  Layout layout() const;
+  void draw(const Scene& scene);
+  void draw_top(const Scene& scene, const Layout& layout);
+  void draw_bench(const Scene& scene, const Layout& layout);
+  void draw_message(const Scene& scene, ImVec2 window);
+  void use_keys(const Scene& scene, const PaneLook& look);
+  void follow_document(const DeskView& view);
+  void take_dropped();
+  void carry_out(const Scene& scene);
+  void carry_out(const Scene& scene, const Intent& intent);
+  void show_mark(const Scene& scene, const Id& mark);
+  void add_photos(const std::vector<std::filesystem::path>& files, Side first_side, bool sides_in_turn);
+  void say(const std::string& words, bool trouble);
+
+  Window& window_;
+  std::filesystem::path library_;
+  Session session_;
+  ThemeName theme_name_ = ThemeName::dark;
+  Theme theme_;
+  Fonts fonts_;
+  Anchors anchors_;
+  Intents intents_;
+  PhotoTextures textures_;
+  Derived derived_;
+  BenchState state_;
+  CardState card_;
+  StartPageState page_;
+  Desk desk_;
+  DeskViewPtr view_;
+  std::filesystem::path last_dir_;
+  std::vector<std::filesystem::path> waiting_photos_;  // of a board that is being made
+  std::set<Id> known_photos_;
+  bool known_photos_stale_ = true;  // those of a folder that was opened just now are not news
+  Id register_next_;
+  std::string message_;
+  bool message_is_trouble_ = false;
+  double message_until_s_ = 0, last_edit_s_ = 0;
+  std::uint64_t seen_version_ = 0;
+  int lively_frames_ = 3;  // frames still to be drawn without waiting
+};
+
+}  // namespace boardlore

@@ -1,0 +1,81 @@
+// What the window remembers between frames and never saves: what is chosen, where each pane looks, which
+// tool is in hand. The document itself is in the desk.
+#pragma once
+
+#include <set>
+#include <string>
+
+#include "bench/camera.h"
+#include "bench/desk.h"
+#include "geometry/registration_fit.h"
+
+namespace boardlore {
+
+enum class Stage { intake, find, measure, before_lifting, rework, prove, hand_back };
+constexpr int stage_count = 7;
+
+enum class Tool { select, part, package, keepout, circle, probe, note };
+enum class Panes { one, side_by_side, wipe, blink };
+enum class LoupeMode { while_placing, always, never };
+enum class Labels { some, all, none };
+
+struct PaneState {
+  Id photo;
+  Camera camera;
+  std::map<Id, Camera> cameras;  // where each photo was looked at last
+};
+
+// One mark being placed, moved or boxed.
+struct Gesture {
+  std::vector<BoardPoint> picked;         // clicks so far, in board millimetres
+  bool boxing = false, moving = false;
+  PhotoPoint box_from;
+  BoardPoint move_from;
+  bool pressed_on_mark = false;
+  Id pressed_mark;
+  bool panning = false;
+};
+
+struct Registering {
+  bool on = false;
+  Id photo;
+  std::vector<Fiducial> picked;
+  std::size_t wanted_index = 0;       // which of the wanted fiducials comes next
+  int dragging = -1;                  // index into picked
+  // By a known distance, where the board has no size: two clicks and a length.
+  bool by_distance = false;
+  std::vector<PhotoPoint> ends;
+  std::string length;
+};
+
+struct BenchState {
+  Stage stage = Stage::find;
+  std::set<Id> selected;
+  Id shown;                           // the mark on the card: the one selected last
+  Id hovered;
+  PaneState pane[2];
+  int pane_in_hand = 0;
+  Panes panes = Panes::one;
+  double wipe = 0.5;                  // part of the width that shows the first photo
+  bool wiping = false;
+  Tool tool = Tool::select;
+  Gesture gesture;
+  Registering registering;
+  LoupeMode loupe = LoupeMode::while_placing;
+  Labels labels = Labels::some;
+  std::vector<Mark> clipboard;
+  std::string last_refdes;            // what the next part counts on from
+  Package last_package;
+  std::string filter;
+  bool focus_filter = false;
+  std::string entry;
+  bool focus_entry = false;
+  bool focus_name = false;
+  bool worklist_folded = false, card_folded = false, roll_folded = false;
+  bool overview = false;
+  std::optional<BoardPoint> cursor_board;  // linked cursor
+  std::optional<Side> cursor_side;
+  Id jump_to;                         // bring this mark into view when its photo is drawn
+};
+
+}  // namespace boardlore

@@ -1,0 +1,389 @@
+#include "bench/card.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "bench/pin_drawing.h"
+#include "bench/stage_line.h"
+#include "bench/widgets.h"
+#include "editing/mark_rules.h"
+
+namespace boardlore {
+namespace {
+
+std::optional<double> number_in(std::string words) {
+  std::replace(words.begin(), words.end(), ',', '.');
+  char* end = nullptr;
+  const double value = std::strtod(words.c_str(), &end);
+  if (end == words.c_str() || !std::isfinite(value)) return std::nullopt;
+  return value;
+}
+
+std::string number_words(std::optional<double> value) {
+  if (!value) return {};
+  char words[32];
+  std::snprintf(words, sizeof words, "%.6g", *value);
+  return words;
+}
+
+void take_from(CardState& card, const MarkPtr& mark) {
+  if (card.mark == mark) return;
+  const bool other = !card.mark || card.mark->id != mark->id;
+  card.mark = mark;
+  card.refdes = mark->refdes;
+  card.value = mark->value;
+  card.words = mark->text;
+  card.accept = words_from_list(mark->accept);
+  card.refuse = words_from_list(mark->refuse);
+  card.advice = mark->advice;
+  card.temperature = number_words(mark->max_temperature_c);
+  if (other) card.note.clear();
+}
+
+void change(const Scene& scene, const Mark& changed) {
+  Mark mark = changed;
+  mark.changed_at = scene.now();
+  scene.intents.push(intent::Commit{"", {ChangeMark{std::move(mark), ""}}});
+}
+
+// Choices in a row, one of them on; clicking sets it.
+bool choices(const Scene& scene, const char* group, const std::vector<std::pair<std::string, std::string>>& options, std::string& chosen) {
+  bool changed = false;
+  const float right = ImGui::GetCursorScreenPos().x + ImGui::GetContentRegionAvail().x;
+  for (std::size_t i = 0; i < options.size(); ++i) {
+    const auto& [value, words] = options[i];
+    const float wide = scene.fonts.small->CalcTextSizeA(scene.fonts.small->FontSize, FLT_MAX, 0, words.c_str()).x + scene.theme.grid(4);
+    if (i > 0) {
+      ImGui::SameLine(0, scene.theme.grid(1));
+      if (ImGui::GetCursorScreenPos().x + wide > right) ImGui::NewLine();
+    }
+    const bool on = chosen == value;
+    ImGui::PushStyleColor(ImGuiCol_Button, on ? scene.theme.strong : scene.theme.raised);
+    ImGui::PushStyleColor(ImGuiCol_ButtonHovered, on ? scene.theme.strong : scene.theme.hover);
+    ImGui::PushStyleColor(ImGuiCol_Text, on ? scene.theme.on_strong : scene.theme.text);
+    ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(scene.theme.grid(2), scene.theme.grid(1)));
+    ImGui::PushFont(scene.fonts.small);
+    const std::string name = std::string(group) + "-" + value;
+    if (ImGui::Button((words + "##" + name).c_str()) && !on) chosen = value, changed = true;
+    ImGui::PopFont();
+    ImGui::PopStyleVar();
+    ImGui::PopStyleColor(3);
+    scene.anchors.note(name);
+  }
+  return changed;
+}
+
+void draw_mark_head(const Scene& scene, BenchState& state, CardState& card) {
+  const Theme& t = scene.theme;
+  const Mark& mark = *card.mark;
+  ImDrawList& list = *ImGui::GetWindowDrawList();
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  draw_kind_shape(list, t, mark.kind, ImVec2(at.x + t.grid(2.5F), at.y + t.grid(4.5F)), t.grid(5));
+  ImGui::SetCursorScreenPos(ImVec2(at.x + t.grid(7.5F), at.y));
+  const bool named = mark.kind == MarkKind::part || mark.kind == MarkKind::probe;
+  if (std::exchange(state.focus_name, false)) ImGui::SetKeyboardFocusHere();
+  ImGui::PushFont(scene.fonts.heading);
+  if (named) {
+    if (field(scene, "refdes", mark.kind == MarkKind::part ? "Designator" : "Name", card.refdes) && card.refdes != mark.refdes) {
+      Mark changed = mark;
+      changed.refdes = card.refdes;
+      std::transform(changed.refdes.begin(), changed.refdes.end(), changed.refdes.begin(), [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
+      if (!changed.refdes.empty() && !is_designator(changed.refdes)) {
+        scene.intents.push(intent::Say{"\"" + card.refdes + "\" is not a designator: letters, then a number, as C14.", true});
+        card.refdes = mark.refdes;
+      } else {
+        if (mark.kind == MarkKind::part) state.last_refdes = changed.refdes;
+        change(scene, changed);
+      }
+    }
+  } else {
+    if (field(scene, "words", mark.kind == MarkKind::note ? "What is to be noted" : "Caption", card.words) && card.words != mark.text) {
+      Mark changed = mark;
+      changed.text = card.words;
+      change(scene, changed);
+    }
+  }
+  ImGui::PopFont();
+  char place[96];
+  std::snprintf(place, sizeof place, "%s   %.2f, %.2f mm   %.4g°", std::string(side_name(mark.side)).c_str(), mark.at.x_mm, mark.at.y_mm, mark.rotation_deg);
+  quiet(scene, kind_words(mark.kind) + ", " + place);
+  if (scene.derived.is_duplicate(mark.id))
+    text(scene, scene.fonts.small, t.bad, std::string(symbol::warning) + "  " + mark.refdes + " is on this board twice");
+}
+
+void draw_part(const Scene& scene, CardState& card) {
+  const Theme& t = scene.theme;
+  const Mark& mark = *card.mark;
+  draw_pins(scene, mark, ImGui::GetContentRegionAvail().x, t.grid(32));
+  if (!mark.pin1 && !mark.package) {
+    text(scene, scene.fonts.small, t.doubtful, std::string(symbol::warning) + "  Pin 1 is not marked: point at it and press 1");
+  }
+  const float half = (ImGui::GetContentRegionAvail().x - t.grid(2)) / 2;
+  if (captioned_field(scene, "value", "Value or marking", "10k", card.value, half) && card.value != mark.value) {
+    Mark changed = mark;
+    changed.value = card.value;
+    change(scene, changed);
+  }
+  ImGui::SameLine();
+  if (captioned_field(scene, "part-words", "Caption", "", card.words, half) && card.words != mark.text) {
+    Mark changed = mark;
+    changed.text = card.words;
+    change(scene, changed);
+  }
+  if (captioned_field(scene, "accept", "Spares accepted", "markings, with commas", card.accept, half) && card.accept != words_from_list(mark.accept)) {
+    Mark changed = mark;
+    changed.accept = list_from_words(card.accept);
+    change(scene, changed);
+  }
+  ImGui::SameLine();
+  if (captioned_field(scene, "refuse", "Spares refused", "look-alikes", card.refuse, half) && card.refuse != words_from_list(mark.refuse)) {
+    Mark changed = mark;
+    changed.refuse = list_from_words(card.refuse);
+    change(scene, changed);
+  }
+}
+
+void draw_keepout(const Scene& scene, CardState& card) {
+  const Mark& mark = *card.mark;
+  quiet(scene, "Reason");
+  std::string reason = mark.reason;
+  if (choices(scene, "reason", {{"heat", "heat"}, {"knock", "knock"}, {"height", "height"}, {"solvent", "solvent"}, {"static", "static"}}, reason)) {
+    Mark changed = mark;
+    changed.reason = reason;
+    change(scene, changed);
+  }
+  const float half = (ImGui::GetContentRegionAvail().x - scene.theme.grid(2)) / 2;
+  if (captioned_field(scene, "limit-temperature", "At most, °C", "", card.temperature, half)) {
+    Mark changed = mark;
+    changed.max_temperature_c = number_in(card.temperature);
+    change(scene, changed);
+  }
+  ImGui::SameLine();
+  if (captioned_field(scene, "advice", "What to do", "shield", card.advice, half) && card.advice != mark.advice) {
+    Mark changed = mark;
+    changed.advice = card.advice;
+    change(scene, changed);
+  }
+}
+
+// The limits as a band, known good units as ticks, the readings as dots, the last one large.
+void draw_limit_plot(const Scene& scene, const LimitPlot& plot, bool out) {
+  if (plot.empty() || (!plot.has_band && plot.sample_ticks.empty())) return;
+  const Theme& t = scene.theme;
+  ImDrawList& list = *ImGui::GetWindowDrawList();
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float width = ImGui::GetContentRegionAvail().x, height = t.grid(6), middle = at.y + height / 2, pad = t.grid(1.5F);
+  ImGui::Dummy(ImVec2(width, height));
+  const auto x = [&](double place) { return at.x + pad + static_cast<float>(std::clamp(place, 0.0, 1.0)) * (width - 2 * pad); };
+  list.AddLine(ImVec2(x(0), middle), ImVec2(x(1), middle), t.line, 2);
+  if (plot.has_band) {
+    list.AddRectFilled(ImVec2(x(plot.band_from), middle - t.grid(2)), ImVec2(x(plot.band_to), middle + t.grid(2)), t.hover, 2);
+    if (plot.low) list.AddLine(ImVec2(x(plot.band_from), middle - t.grid(2)), ImVec2(x(plot.band_from), middle + t.grid(2)), t.quiet, 2);
+    if (plot.high) list.AddLine(ImVec2(x(plot.band_to), middle - t.grid(2)), ImVec2(x(plot.band_to), middle + t.grid(2)), t.quiet, 2);
+  }
+  for (const double tick : plot.sample_ticks) list.AddLine(ImVec2(x(tick), middle - t.grid(1)), ImVec2(x(tick), middle + t.grid(1)), t.quiet, 1);
+  for (std::size_t i = 0; i < plot.readings.size(); ++i) {
+    const bool last = i + 1 == plot.readings.size();
+    const ImVec2 dot(x(plot.readings[i].place), middle);
+    const ImU32 ink = last ? out ? t.bad : t.text : t.quiet;
+    if (plot.readings[i].off_axis)
+      list.AddTriangleFilled(ImVec2(dot.x - t.grid(1), dot.y - t.grid(1)), ImVec2(dot.x + t.grid(1), dot.y), ImVec2(dot.x - t.grid(1), dot.y + t.grid(1)), ink);
+    else
+      list.AddCircleFilled(dot, last ? t.grid(1.25F) : t.grid(0.75F), ink);
+  }
+}
+
+void draw_history(const Scene& scene, CardState& card) {
+  const Theme& t = scene.theme;
+  const Mark& mark = *card.mark;
+  if (const Job* job = scene.job()) {
+    if (card.judged_job != scene.desk.snapshot.job || card.judged_layer != scene.desk.snapshot.layer || card.judged_mark != mark.id) {
+      card.judged_job = scene.desk.snapshot.job, card.judged_layer = scene.desk.snapshot.layer, card.judged_mark = mark.id;
+      card.points = card_points(scene.layer(), *job, mark, scene.now());
+    }
+    separator(scene);
+    text(scene, scene.fonts.strong, t.text, "Readings");
+    if (card.points.empty()) quiet_wrapped(scene, "None yet. Type one below, as: " + (mark.refdes.empty() ? std::string("C14") : mark.refdes) + " 10.5k");
+    for (const CardPoint& point : card.points) {
+      text(scene, scene.fonts.value, t.text, point.value.empty() ? "–" : point.value);
+      ImGui::SameLine(t.grid(27));
+      quiet(scene, shortened(scene.fonts.small, point.place, t.grid(30)));
+      ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - t.grid(9));
+      quiet(scene, point.when);
+      draw_limit_plot(scene, point.plot, point.out);
+      ImGui::PushTextWrapPos(0);
+      if (!point.value.empty()) text(scene, scene.fonts.small, point.out ? t.bad : point.within ? t.good : t.quiet, point.verdict + (point.reason.empty() ? "" : ": " + point.reason));
+      ImGui::PopTextWrapPos();
+    }
+    bool any = false;
+    for (const Action& action : job->actions) {
+      if (action.mark != mark.id) continue;
+      if (!std::exchange(any, true)) {
+        separator(scene);
+        text(scene, scene.fonts.strong, t.text, "Rework");
+      }
+      ImGui::PushTextWrapPos(0);
+      text(scene, scene.fonts.body, t.text, action.what + (action.words.empty() ? "" : ", " + action.words));
+      ImGui::PopTextWrapPos();
+    }
+  }
+  separator(scene);
+  text(scene, scene.fonts.strong, t.text, "Notes");
+  for (const Note& note : mark.notes) {
+    ImGui::PushTextWrapPos(0);
+    text(scene, scene.fonts.body, t.text, (note.pin.empty() ? "" : "pin " + note.pin + ": ") + note.text);
+    ImGui::PopTextWrapPos();
+  }
+  if (field(scene, "add-note", "Add a note", card.note) && !card.note.empty()) {
+    Mark changed = mark;
+    Note note;
+    note.id = scene.new_id();
+    note.text = card.note;
+    note.by = scene.technician;
+    note.at = scene.now();
+    changed.notes.push_back(std::move(note));
+    card.note.clear();
+    scene.intents.push(intent::Commit{"note on " + spoken_name(mark), {ChangeMark{std::move(changed), ""}}});
+  }
+}
+
+void draw_several(const Scene& scene, BenchState& state) {
+  heading(scene, std::to_string(state.selected.size()) + " marks");
+  quiet_wrapped(scene, "Drag or the arrow keys move them together, R turns each, Del deletes them. Ctrl and a click adds or takes one.");
+}
+
+void take_from_job(CardState& card, const std::shared_ptr<const Job>& job) {
+  if (card.job == job) return;
+  card.job = job;
+  card.serial = job->unit.serial, card.owner = job->unit.owner, card.condition = job->unit.condition, card.reported = job->reported;
+}
+
+void take_from_layer(CardState& card, const std::shared_ptr<const Layer>& layer) {
+  if (card.layer && card.layer->board == layer->board) return;
+  card.layer = layer;
+  const Board& b = layer->board;
+  card.maker = b.maker, card.model = b.model, card.revision = b.revision;
+  card.width = number_words(b.width_mm), card.height = number_words(b.height_mm);
+}
+
+void draw_board_sheet(const Scene& scene, BenchState& state, CardState& card) {
+  take_from_layer(card, scene.desk.snapshot.layer);
+  const float half = (ImGui::GetContentRegionAvail().x - scene.theme.grid(2)) / 2;
+  heading(scene, "The board");
+  bool done = captioned_field(scene, "board-maker", "Maker", "", card.maker);
+  done |= captioned_field(scene, "board-model", "Model", "", card.model, half);
+  ImGui::SameLine();
+  done |= captioned_field(scene, "board-revision", "Revision", "", card.revision, half);
+  done |= captioned_field(scene, "board-width", "Width, mm", "", card.width, half);
+  ImGui::SameLine();
+  done |= captioned_field(scene, "board-height", "Height, mm", "", card.height, half);
+  if (done) {
+    Board board = scene.layer().board;
+    board.maker = card.maker, board.model = card.model, board.revision = card.revision;
+    board.width_mm = number_in(card.width), board.height_mm = number_in(card.height);
+    if (board != scene.layer().board) scene.intents.commit("change the board", {SetBoard{std::move(board)}});
+  }
+  static_cast<void>(state);
+}
+
+void draw_job_sheet(const Scene& scene, BenchState& state, CardState& card) {
+  const Theme& t = scene.theme;
+  take_from_job(card, scene.desk.snapshot.job);
+  const auto rows = stage_rows(scene.desk);
+  const StageRow& row = rows[static_cast<std::size_t>(state.stage)];
+  heading(scene, row.name);
+  if (row.points.empty())
+    text(scene, scene.fonts.small, t.good, std::string(symbol::check) + "  nothing open");
+  for (std::size_t i = 0; i < row.points.size() && i < 8; ++i) {
+    ImGui::PushTextWrapPos(0);
+    text(scene, scene.fonts.small, t.text, "○  " + row.points[i]);
+    ImGui::PopTextWrapPos();
+  }
+  if (row.points.size() > 8) quiet(scene, "and " + std::to_string(row.points.size() - 8) + " more");
+  separator(scene);
+  if (state.stage == Stage::intake) {
+    bool done = captioned_field(scene, "job-reported", "What the owner reports", "does not start", card.reported);
+    done |= captioned_field(scene, "job-serial", "Serial number", "", card.serial);
+    done |= captioned_field(scene, "job-owner", "Owner", "", card.owner);
+    done |= captioned_field(scene, "job-condition", "Condition", "scratches, corrosion, missing screws", card.condition);
+    quiet_wrapped(scene, "Serial number and owner stay in the job; the exported layer never holds them.");
+    if (done) {
+      Job job = *scene.job();
+      job.reported = card.reported, job.unit.serial = card.serial, job.unit.owner = card.owner, job.unit.condition = card.condition;
+      if (job != *scene.job()) scene.intents.commit("change the intake", {ChangeJob{std::move(job), "change the intake"}});
+    }
+  } else if (state.stage == Stage::before_lifting || state.stage == Stage::rework) {
+    quiet_wrapped(scene, "Choose a part to see which way round it sits and what lies beside it.");
+    quiet_wrapped(scene, "Hot air, bulk capacitors, lithium cells, lead and flux fumes can hurt: wear what protects you, discharge first. "
+                         "Local codes and licensed practice take precedence.");
+  } else if (state.stage == Stage::hand_back) {
+    if (button(scene, "export-layer", std::string(symbol::out) + "  Export the layer", true)) scene.intents.push(intent::ExportLayer{});
+    quiet_wrapped(scene, "What this job taught, for the next one: marks, limits and samples; nothing of the owner, the serial number or the place.");
+  } else {
+    quiet_wrapped(scene, "Choose a mark in the list or on the photo.");
+  }
+}
+
+}  // namespace
+
+std::vector<CardPoint> card_points(const Layer& layer, const Job& job, const Mark& mark, Timestamp now) {
+  std::vector<CardPoint> points;
+  for (const JudgedPoint& judged : judge_job(layer, job, now)) {
+    if (judged.point.mark != mark.id) continue;
+    CardPoint point;
+    point.place = (judged.point.pin.empty() ? "" : "pin " + judged.point.pin + "  ") + std::string(quantity_name(judged.point.quantity));
+    if (!judged.readings.empty()) {
+      point.value = print_reading(judged.readings.back());
+      point.when = to_rfc3339(judged.readings.back().taken_at).substr(11, 5);
+      point.verdict = std::string(verdict_words(judged.judgement.verdict));
+      point.reason = judged.judgement.reason;
+      point.out = is_out_of_limits(judged.judgement.verdict);
+      point.within = judged.judgement.verdict == Verdict::within_limits;
+    }
+    point.plot = limit_plot(mark, job.readings, judged.point.quantity, judged.point.pin, judged.point.power);
+    points.push_back(std::move(point));
+  }
+  return points;
+}
+
+std::vector<std::string> list_from_words(const std::string& words) {
+  std::vector<std::string> list;
+  std::string word;
+  for (const char c : words + ",") {
+    if (c != ',') {
+      word += c;
+      continue;
+    }
+    const auto first = word.find_first_not_of(' '), last = word.find_last_not_of(' ');
+    if (first != std::string::npos) list.push_back(word.substr(first, last - first + 1));
+    word.clear();
+  }
+  return list;
+}
+
+std::string words_from_list(const std::vector<std::string>& list) {
+  std::string words;
+  for (const std::string& word : list) words += (words.empty() ? "" : ", ") + word;
+  return words;
+}
+
+void draw_card(const Scene& scene, BenchState& state, CardState& card) {
+  if (state.selected.size() > 1) return draw_several(scene, state);
+  const MarkPtr mark = scene.layer().marks.find(state.shown);
+  if (mark) {
+    take_from(card, mark);
+    draw_mark_head(scene, state, card);
+    if (mark->kind == MarkKind::part) draw_part(scene, card);
+    if (mark->kind == MarkKind::keepout) draw_keepout(scene, card);
+    draw_history(scene, card);
+    return;
+  }
+  card.mark = nullptr;
+  if (scene.job()) return draw_job_sheet(scene, state, card);
+  draw_board_sheet(scene, state, card);
+  separator(scene);
+  if (button(scene, "export-layer", std::string(symbol::out) + "  Export the layer")) scene.intents.push(intent::ExportLayer{});
+}
+
+}  // namespace boardlore

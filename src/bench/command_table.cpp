@@ -1,0 +1,123 @@
+#include "bench/command_table.h"
+
+#include <SDL_keyboard.h>
+#include <imgui.h>
+
+#include <array>
+
+namespace boardlore {
+namespace {
+
+constexpr std::array rows{
+    CommandRow{Command::undo, SDL_SCANCODE_Z, true, false, "Document", "Undo"},
+    CommandRow{Command::redo, SDL_SCANCODE_Z, true, true, "Document", "Redo"},
+    CommandRow{Command::save, SDL_SCANCODE_S, true, false, "Document", "Save now", true},
+    CommandRow{Command::export_layer, SDL_SCANCODE_E, true, false, "Document", "Export the layer", true},
+    CommandRow{Command::home, SDL_SCANCODE_O, true, false, "Document", "Boards and jobs", true},
+    CommandRow{Command::search, SDL_SCANCODE_F, true, false, "Find", "Search by designator", true},
+    CommandRow{Command::entry_line, SDL_SCANCODE_SPACE, false, false, "Find", "Type a reading or note"},
+    CommandRow{Command::next_mark, SDL_SCANCODE_N, true, false, "Find", "Next mark in the worklist"},
+    CommandRow{Command::previous_mark, SDL_SCANCODE_N, true, true, "Find", "Previous mark"},
+
+    CommandRow{Command::select_tool, SDL_SCANCODE_V, false, false, "Place", "Select and move"},
+    CommandRow{Command::part_tool, SDL_SCANCODE_P, false, false, "Place", "Part: three corners"},
+    CommandRow{Command::package_tool, SDL_SCANCODE_P, false, true, "Place", "Part: package and two pads"},
+    CommandRow{Command::pin1_here, SDL_SCANCODE_1, false, false, "Place", "Pin 1 at the cursor"},
+    CommandRow{Command::keepout_tool, SDL_SCANCODE_K, false, false, "Place", "Keep-out: polygon"},
+    CommandRow{Command::circle_tool, SDL_SCANCODE_K, false, true, "Place", "Keep-out: circle"},
+    CommandRow{Command::probe_tool, SDL_SCANCODE_M, false, false, "Place", "Probe point"},
+    CommandRow{Command::note_tool, SDL_SCANCODE_N, false, false, "Place", "Note"},
+    CommandRow{Command::register_photo, SDL_SCANCODE_G, false, false, "Place", "Register the photo"},
+
+    CommandRow{Command::turn_mark, SDL_SCANCODE_R, false, false, "Marks", "Turn by 90°"},
+    CommandRow{Command::turn_mark_back, SDL_SCANCODE_R, false, true, "Marks", "Turn back by 90°"},
+    CommandRow{Command::copy, SDL_SCANCODE_C, true, false, "Marks", "Copy"},
+    CommandRow{Command::paste, SDL_SCANCODE_V, true, false, "Marks", "Paste at the cursor, counted on"},
+    CommandRow{Command::rename, SDL_SCANCODE_F2, false, false, "Marks", "Rename"},
+    CommandRow{Command::remove, SDL_SCANCODE_DELETE, false, false, "Marks", "Delete"},
+    CommandRow{Command::select_all, SDL_SCANCODE_A, true, false, "Marks", "Select all on this side"},
+    CommandRow{Command::nudge_left, SDL_SCANCODE_LEFT, false, false, "Marks", "Nudge 0.1 mm"},
+    CommandRow{Command::nudge_right, SDL_SCANCODE_RIGHT, false, false, "Marks", ""},
+    CommandRow{Command::nudge_up, SDL_SCANCODE_UP, false, false, "Marks", ""},
+    CommandRow{Command::nudge_down, SDL_SCANCODE_DOWN, false, false, "Marks", ""},
+    CommandRow{Command::nudge_left_far, SDL_SCANCODE_LEFT, false, true, "Marks", "Nudge 1 mm"},
+    CommandRow{Command::nudge_right_far, SDL_SCANCODE_RIGHT, false, true, "Marks", ""},
+    CommandRow{Command::nudge_up_far, SDL_SCANCODE_UP, false, true, "Marks", ""},
+    CommandRow{Command::nudge_down_far, SDL_SCANCODE_DOWN, false, true, "Marks", ""},
+    CommandRow{Command::accept, SDL_SCANCODE_RETURN, false, false, "Marks", "Finish what is being placed"},
+    CommandRow{Command::cancel, SDL_SCANCODE_ESCAPE, false, false, "Marks", "Step back, drop the tool", true},
+
+    CommandRow{Command::fit_photo, SDL_SCANCODE_F, false, false, "View", "Whole photo"},
+    CommandRow{Command::zoom_in, SDL_SCANCODE_EQUALS, false, false, "View", "Closer"},
+    CommandRow{Command::zoom_out, SDL_SCANCODE_MINUS, false, false, "View", "Farther"},
+    CommandRow{Command::full_size, SDL_SCANCODE_0, false, false, "View", "One photo pixel a screen pixel"},
+    CommandRow{Command::turn_view, SDL_SCANCODE_PERIOD, false, false, "View", "Turn the view right"},
+    CommandRow{Command::turn_view_back, SDL_SCANCODE_COMMA, false, false, "View", "Turn the view left"},
+    CommandRow{Command::other_side, SDL_SCANCODE_TAB, false, false, "View", "Other side of the board"},
+    CommandRow{Command::next_photo, SDL_SCANCODE_PAGEDOWN, false, false, "View", "Next photo"},
+    CommandRow{Command::previous_photo, SDL_SCANCODE_PAGEUP, false, false, "View", "Previous photo"},
+    CommandRow{Command::loupe, SDL_SCANCODE_L, false, false, "View", "Loupe"},
+    CommandRow{Command::labels, SDL_SCANCODE_D, false, false, "View", "Designators: some, all, none"},
+    CommandRow{Command::two_photos, SDL_SCANCODE_2, false, false, "View", "Two photos side by side"},
+    CommandRow{Command::wipe, SDL_SCANCODE_W, false, false, "View", "Wipe between two photos"},
+    CommandRow{Command::blink, SDL_SCANCODE_B, false, false, "View", "Blink between two photos"},
+
+    CommandRow{Command::fold_worklist, SDL_SCANCODE_F6, false, false, "Panels", "Worklist", true},
+    CommandRow{Command::fold_card, SDL_SCANCODE_F7, false, false, "Panels", "Card", true},
+    CommandRow{Command::fold_roll, SDL_SCANCODE_F8, false, false, "Panels", "Photo roll", true},
+    CommandRow{Command::fold_all, SDL_SCANCODE_F9, false, false, "Panels", "All panels", true},
+    CommandRow{Command::theme, SDL_SCANCODE_F10, false, false, "Panels", "Dark or light", true},
+    CommandRow{Command::help, SDL_SCANCODE_F1, false, false, "Panels", "This overview", true},
+};
+
+}  // namespace
+
+std::span<const CommandRow> command_table() { return rows; }
+
+const CommandRow& row_of(Command command) {
+  for (const CommandRow& row : rows)
+    if (row.command == command) return row;
+  return rows[0];
+}
+
+std::string key_words(const CommandRow& row) {
+  std::string words;
+  if (row.ctrl) words += "Ctrl+";
+  if (row.shift) words += "Shift+";
+  switch (row.key) {
+    case SDL_SCANCODE_LEFT: return words + "←";
+    case SDL_SCANCODE_RIGHT: return words + "→";
+    case SDL_SCANCODE_UP: return words + "↑";
+    case SDL_SCANCODE_DOWN: return words + "↓";
+    case SDL_SCANCODE_EQUALS: return words + "+";
+    case SDL_SCANCODE_RETURN: return words + "Enter";
+    case SDL_SCANCODE_ESCAPE: return words + "Esc";
+    case SDL_SCANCODE_DELETE: return words + "Del";
+    case SDL_SCANCODE_PAGEDOWN: return words + "Page Down";
+    case SDL_SCANCODE_PAGEUP: return words + "Page Up";
+    default: return words + SDL_GetScancodeName(row.key);
+  }
+}
+
+std::string key_words(Command command) { return key_words(row_of(command)); }
+
+bool pressed(Command command) {
+  const ImGuiIO& io = ImGui::GetIO();
+  const CommandRow& row = row_of(command);
+  if (io.WantTextInput && !row.while_typing) return false;
+  if (io.KeyCtrl != row.ctrl || io.KeyAlt) return false;
+  // On many layouts + sits behind Shift or on the keypad; there both do.
+  const bool loose_shift = row.key == SDL_SCANCODE_EQUALS;
+  if (io.KeyShift != row.shift && !loose_shift) return false;
+  const bool repeats = row.group == std::string_view("View") || row.key == SDL_SCANCODE_LEFT ||
+                       row.key == SDL_SCANCODE_RIGHT || row.key == SDL_SCANCODE_UP || row.key == SDL_SCANCODE_DOWN ||
+                       row.command == Command::undo || row.command == Command::redo;
+  if (ImGui::IsKeyPressed(row.key, repeats)) return true;
+  if (row.command == Command::zoom_in) return ImGui::IsKeyPressed(SDL_SCANCODE_KP_PLUS, true);
+  if (row.command == Command::zoom_out) return ImGui::IsKeyPressed(SDL_SCANCODE_KP_MINUS, true);
+  if (row.command == Command::accept) return ImGui::IsKeyPressed(SDL_SCANCODE_KP_ENTER, false);
+  if (row.command == Command::remove) return ImGui::IsKeyPressed(SDL_SCANCODE_BACKSPACE, false);
+  return false;
+}
+
+}  // namespace boardlore

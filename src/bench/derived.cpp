@@ -1,0 +1,38 @@
+#include "bench/derived.h"
+
+#include "editing/mark_rules.h"
+
+namespace boardlore {
+
+void Derived::refresh(const DeskView& desk) {
+  if (layer_ == desk.snapshot.layer) return;
+  layer_ = desk.snapshot.layer;
+  duplicates_.clear();
+  if (!layer_) {
+    shapes_[0] = shapes_[1] = {};
+    maps_.clear();
+    return;
+  }
+  shapes_[0] = shapes_of(layer_->marks, Side::top, shapes_[0]);
+  shapes_[1] = shapes_of(layer_->marks, Side::bottom, shapes_[1]);
+  for (const Id& id : duplicate_designators(*layer_)) duplicates_[id] = true;
+}
+
+void Derived::show_instead(const Id& photo, std::optional<Registration> registration) {
+  instead_of_ = photo;
+  instead_ = std::move(registration);
+}
+
+const PhotoMap* Derived::map_of(const Photo& photo) {
+  const std::optional<Registration>& registration = photo.id == instead_of_ ? instead_ : photo.registration;
+  if (!registration) return nullptr;
+  const auto it = maps_.find(photo.id);
+  if (it != maps_.end() && it->second.registration == *registration)
+    return it->second.map ? &*it->second.map : nullptr;
+  KeptMap kept{*registration, std::nullopt};
+  if (auto map = PhotoMap::from(*registration)) kept.map = std::move(*map);
+  KeptMap& place = maps_.insert_or_assign(photo.id, std::move(kept)).first->second;
+  return place.map ? &*place.map : nullptr;
+}
+
+}  // namespace boardlore

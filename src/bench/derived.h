@@ -1,0 +1,38 @@
+// What is worked out of the document for drawing, kept for as long as its inputs are the same objects.
+#pragma once
+
+#include <map>
+#include <optional>
+
+#include "bench/desk.h"
+#include "geometry/photo_map.h"
+#include "overlay/board_shapes.h"
+
+namespace boardlore {
+
+class Derived {
+ public:
+  // Once a frame, before anything else is asked.
+  void refresh(const DeskView& desk);
+  const BoardShapes& shapes(Side side) const { return shapes_[side == Side::bottom]; }
+  // nullptr: not registered, or not to be turned into a map.
+  const PhotoMap* map_of(const Photo& photo);
+  // While a photo is being registered the overlay shows this fit (or none) instead of the document's.
+  void show_instead(const Id& photo, std::optional<Registration> registration);
+  // Ids of marks whose designator is on the board twice.
+  bool is_duplicate(const Id& mark) const { return duplicates_.contains(mark); }
+
+ private:
+  struct KeptMap {
+    Registration registration;
+    std::optional<PhotoMap> map;
+  };
+  std::shared_ptr<const Layer> layer_;
+  BoardShapes shapes_[2];
+  std::map<Id, bool> duplicates_;
+  std::map<Id, KeptMap> maps_;
+  Id instead_of_;
+  std::optional<Registration> instead_;
+};
+
+}  // namespace boardlore

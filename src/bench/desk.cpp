@@ -1,0 +1,187 @@
+#include "bench/desk.h"
+
+#include <exception>
+
+namespace boardlore {
+
+const DeskPhoto* DeskView::find_photo(const Id& id) const {
+  for (const DeskPhoto& entry : photos)
+    if (entry.photo.id == id) return &entry;
+  return nullptr;
+}
+
+Desk::Desk(Session session)
+    : session_(std::move(session)),
+      view_(std::make_shared<DeskView>()),
+      worker_([this](const std::stop_token& stop) { work_until_stopped(stop); }) {}
+
+Desk::~Desk() {
+  save();
+  wait_idle();
+  worker_.request_stop();
+  changed_.notify_all();
+}
+
+void Desk::work_until_stopped(const std::stop_token& stop) {
+  for (;;) {
+    Step step;
+    {
+      std::unique_lock lock(mutex_);
+      if (!changed_.wait(lock, stop, [this] { return !steps_.empty(); })) return;
+      doing_ = std::move(steps_.front().first);
+      step = std::move(steps_.front().second);
+      steps_.pop_front();
+      at_work_ = true;
+    }
+    // Memory or a thread may run out on any step; the desk stays usable and says so.
+    try {
+      step();
+    } catch (const std::exception& error) {
+      say(std::string("could not ") + doing_ + ": " + error.what(), true);
+    }
+    publish();
+    {
+      const std::lock_guard lock(mutex_);
+      at_work_ = false;
+      doing_.clear();
+    }
+    changed_.notify_all();
+  }
+}
+
+void Desk::publish() {
+  auto next = std::make_shared<DeskView>();
+  if (folder_) {
+    next->open = true;
+    next->dir = folder_->dir();
+    next->board_dir = folder_->board_dir();
+    next->snapshot = folder_->now();
+    next->unsaved = folder_->unsaved();
+    next->undo_name = folder_->document().undo_name();
+    next->redo_name = folder_->document().redo_name();
+    for (const Photo* photo : folder_->photos()) {
+      bool of_job = false;
+      if (next->snapshot.job)
+        for (const Photo& own : next->snapshot.job->photos) of_job = of_job || &own == photo;
+      next->photos.push_back({*photo, folder_->photo_path(*photo), !of_job});
+    }
+  }
+  const std::lock_guard lock(mutex_);
+  next->version = view_->version + 1;
+  view_ = std::move(next);
+}
+
+void Desk::say(std::string text, bool trouble) {
+  const std::lock_guard lock(mutex_);
+  messages_.push_back({std::move(text), trouble});
+}
+
+void Desk::hand_over(std::string what, Step step) {
+  {
+    const std::lock_guard lock(mutex_);
+    steps_.emplace_back(std::move(what), std::move(step));
+  }
+  changed_.notify_all();
+}
+
+DeskViewPtr Desk::view() const {
+  const std::lock_guard lock(mutex_);
+  return view_;
+}
+
+bool Desk::busy() const {
+  const std::lock_guard lock(mutex_);
+  return at_work_ || !steps_.empty();
+}
+
+std::string Desk::doing() const {
+  const std::lock_guard lock(mutex_);
+  return doing_;
+}
+
+std::vector<DeskMessage> Desk::take_messages() {
+  const std::lock_guard lock(mutex_);
+  return std::exchange(messages_, {});
+}
+
+void Desk::wait_idle() const {
+  std::unique_lock lock(mutex_);
+  changed_.wait(lock, [this] { return !at_work_ && steps_.empty(); });
+}
+
+void Desk::laid_open(Result<Folder> folder) {
+  if (!folder) return say(to_text(folder.problem()), true);
+  // What lay here is saved before it makes room.
+  if (folder_ && folder_->unsaved())
+    if (const auto saved = folder_->save(); !saved) say(to_text(saved.problem()), true);
+  folder_ = std::move(*folder);
+  for (const std::string& remark : folder_->remarks()) say(remark, false);
+}
+
+void Desk::open(std::filesystem::path dir) {
+  hand_over("open", [this, dir = std::move(dir)] { laid_open(Folder::open(dir, session_)); });
+}
+
+void Desk::create_board(std::filesystem::path dir, Board board) {
+  hand_over("make the board", [this, dir = std::move(dir), board = std::move(board)] {
+    laid_open(Folder::create_board(dir, board, session_));
+  });
+}
+
+void Desk::create_job(std::filesystem::path dir, std::filesystem::path board_dir, Job job) {
+  hand_over("make the job", [this, dir = std::move(dir), board_dir = std::move(board_dir), job = std::move(job)] {
+    laid_open(Folder::create_job(dir, board_dir, job, session_));
+  });
+}
+
+void Desk::close() {
+  hand_over("close", [this] {
+    if (folder_ && folder_->unsaved())
+      if (const auto saved = folder_->save(); !saved) return say(to_text(saved.problem()), true);
+    folder_.reset();
+  });
+}
+
+void Desk::commit(std::string name, std::vector<Edit> edits) {
+  if (edits.empty()) return;
+  hand_over(name, [this, name, edits = std::move(edits)] {
+    if (!folder_) return;
+    const auto done =
+        edits.size() == 1 && name.empty() ? folder_->commit(edits.front()) : folder_->commit(name, edits);
+    if (!done) say(to_text(done.problem()), true);
+  });
+}
+
+void Desk::undo() {
+  hand_over("undo", [this] {
+    if (!folder_) return;
+    if (const auto done = folder_->undo(); !done) say(to_text(done.problem()), true);
+  });
+}
+
+void Desk::redo() {
+  hand_over("redo", [this] {
+    if (!folder_) return;
+    if (const auto done = folder_->redo(); !done) say(to_text(done.problem()), true);
+  });
+}
+
+void Desk::save() {
+  hand_over("save", [this] {
+    if (!folder_ || !folder_->unsaved()) return;
+    if (const auto done = folder_->save(); !done) say(to_text(done.problem()), true);
+  });
+}
+
+void Desk::run(std::string what, Work work) {
+  hand_over(what, [this, work = std::move(work)] {
+    if (!folder_) return;
+    const auto done = work(*folder_);
+    if (!done)
+      say(to_text(done.problem()), true);
+    else if (!done->empty())
+      say(*done, false);
+  });
+}
+
+}  // namespace boardlore

@@ -1,0 +1,58 @@
+// What a frame's clicks and keys ask for. Views push these; BenchApp carries them out after the frame, so
+// that nothing changes while it is being drawn.
+#pragma once
+
+#include <filesystem>
+#include <variant>
+#include <vector>
+
+#include "editing/edit.h"
+
+namespace boardlore {
+
+namespace intent {
+struct Commit {              // one undo step
+  std::string name;
+  std::vector<Edit> edits;
+};
+struct Undo {};
+struct Redo {};
+struct Save {};
+struct OpenFolder { std::filesystem::path dir; };
+struct CloseFolder {};
+struct NewBoard {
+  std::filesystem::path dir;
+  Board board;
+  std::vector<std::filesystem::path> photos;  // the first is the top
+};
+struct NewJob {
+  std::filesystem::path dir, board_dir;
+  Job job;
+};
+struct AddPhotos {
+  std::vector<std::filesystem::path> files;
+  Side side = Side::top;
+};
+struct ShowPhoto { Id photo; };
+struct ShowMark { Id mark; };            // on whichever side and photo it is
+struct ExportLayer { std::filesystem::path file; };
+struct EnterLine { std::string text; };  // from the entry line
+struct Say { std::string text; bool trouble = false; };
+}  // namespace intent
+
+using Intent = std::variant<intent::Commit, intent::Undo, intent::Redo, intent::Save, intent::OpenFolder,
+                            intent::CloseFolder, intent::NewBoard, intent::NewJob, intent::AddPhotos,
+                            intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Say>;
+
+class Intents {
+ public:
+  template <class T>
+  void push(T intent) { waiting_.emplace_back(std::move(intent)); }
+  void commit(std::string name, std::vector<Edit> edits) { push(intent::Commit{std::move(name), std::move(edits)}); }
+  std::vector<Intent> take() { return std::exchange(waiting_, {}); }
+
+ private:
+  std::vector<Intent> waiting_;
+};
+
+}  // namespace boardlore

@@ -1,0 +1,31 @@
+// Where boards and jobs lie, which were open lately, and the demo board of a first start.
+//
+// The library is $BOARDLORE_LIBRARY, else "Boardlore" in the home folder, with boards/ and jobs/ in it. What was
+// open lately is remembered in $XDG_STATE_HOME/boardlore/recent (XDG Base Directory Specification 0.8).
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace boardlore {
+
+struct LibraryEntry {
+  std::filesystem::path dir;
+  bool is_job = false;
+  std::string name;      // folder's name
+  std::string detail;    // where it lies
+};
+
+std::filesystem::path library_dir();
+// Recent ones first, then the rest of the library by name; folders that are gone are left out.
+std::vector<LibraryEntry> list_library(const std::filesystem::path& library);
+void remember_opened(const std::filesystem::path& dir);
+// Holds layer.json or job.json.
+bool is_document_folder(const std::filesystem::path& dir);
+// A name for a folder from what people typed: letters, digits and dashes.
+std::string folder_name(const std::string& words);
+// Copies the demo board into the library where it is not there yet; empty: the installation has none.
+std::filesystem::path lay_out_demo(const std::filesystem::path& library);
+
+}  // namespace boardlore

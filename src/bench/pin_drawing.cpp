@@ -1,0 +1,65 @@
+#include "bench/pin_drawing.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "bench/widgets.h"
+#include "geometry/outline.h"
+#include "geometry/pins.h"
+#include "overlay/board_shapes.h"
+
+namespace boardlore {
+
+void draw_pins(const Scene& scene, const Mark& mark, float width, float height) {
+  const Theme& t = scene.theme;
+  const auto outline = outline_of(mark);
+  if (outline.size() < 3) return;
+  ImDrawList& list = *ImGui::GetWindowDrawList();
+  const ImVec2 min = ImGui::GetCursorScreenPos(), max(min.x + width, min.y + height);
+  ImGui::Dummy(ImVec2(width, height));
+  list.AddRectFilled(min, max, t.bench, 4);
+  double left = 1e30, right = -1e30, low = 1e30, high = -1e30;
+  const auto reach = [&](BoardPoint p) {
+    left = std::min(left, p.x_mm), right = std::max(right, p.x_mm);
+    low = std::min(low, p.y_mm), high = std::max(high, p.y_mm);
+  };
+  for (const BoardPoint p : outline) reach(p);
+  const auto pins = pins_of(mark);
+  if (pins)
+    for (const Pin& pin : *pins) reach(pin.at);
+  const double scale = std::min((width - t.grid(16)) / std::max(right - left, 0.01), (height - t.grid(10)) / std::max(high - low, 0.01));
+  const double mirror = mark.side == Side::bottom ? -1 : 1;  // as it is seen from its own side
+  const auto at = [&](BoardPoint p) {
+    return ImVec2((min.x + max.x) / 2 + static_cast<float>(mirror * (p.x_mm - (left + right) / 2) * scale),
+                  (min.y + max.y) / 2 - static_cast<float>((p.y_mm - (low + high) / 2) * scale));
+  };
+  std::vector<ImVec2> line;
+  for (const BoardPoint p : outline) line.push_back(at(p));
+  list.AddConvexPolyFilled(line.data(), static_cast<int>(line.size()), t.raised);
+  list.AddPolyline(line.data(), static_cast<int>(line.size()), t.kind(MarkKind::part), ImDrawFlags_Closed, 2);
+  if (const auto pin1 = pin1_of(mark)) {
+    line.clear();
+    for (const BoardPoint p : wedge_at(outline, *pin1)) line.push_back(at(p));
+    if (line.size() >= 3) list.AddConvexPolyFilled(line.data(), static_cast<int>(line.size()), t.kind(MarkKind::pin1));
+  }
+  if (!pins || pins->empty()) return;
+  // Numbers only where neighbours leave room; pin 1 and the corners always.
+  double nearest = 1e30;
+  for (std::size_t i = 1; i < pins->size(); ++i) nearest = std::min(nearest, distance_mm((*pins)[i - 1].at, (*pins)[i].at) * scale);
+  ImFont* font = scene.fonts.small;
+  const double radius = std::clamp(nearest * 0.28, 1.5, 6.0 * t.scale);
+  for (const Pin& pin : *pins) list.AddCircleFilled(at(pin.at), static_cast<float>(radius), t.quiet);
+  const BoardPoint middle{(left + right) / 2, (low + high) / 2};
+  for (std::size_t i = 0; i < pins->size(); ++i) {
+    const Pin& pin = (*pins)[i];
+    if (nearest < font->FontSize * 0.95 && i != 0 && i + 1 != pins->size()) continue;
+    const ImVec2 p = at(pin.at), m = at(middle), size = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, pin.name.c_str());
+    const float away = t.grid(3), dx = p.x - m.x, dy = p.y - m.y;
+    const bool sideways = std::fabs(dx) / std::max(1.F, width) > std::fabs(dy) / std::max(1.F, height) * 0.6F;
+    const ImVec2 words = sideways ? ImVec2(p.x + (dx > 0 ? away : -away - size.x), p.y - size.y / 2)
+                                  : ImVec2(p.x - size.x / 2, p.y + (dy > 0 ? away * 0.6F : -away * 0.6F - size.y));
+    list.AddText(font, font->FontSize, words, t.text, pin.name.c_str());
+  }
+}
+
+}  // namespace boardlore

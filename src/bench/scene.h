@@ -1,0 +1,32 @@
+// What every view is given for one frame: the document as it stands, the look, and where to put wishes.
+#pragma once
+
+#include <functional>
+
+#include "bench/anchors.h"
+#include "bench/bench_state.h"
+#include "bench/derived.h"
+#include "bench/fonts.h"
+#include "bench/intents.h"
+#include "bench/photo_textures.h"
+#include "bench/theme.h"
+
+namespace boardlore {
+
+struct Scene {
+  const DeskView& desk;
+  const Theme& theme;
+  const Fonts& fonts;
+  Anchors& anchors;
+  Intents& intents;
+  PhotoTextures& textures;
+  Derived& derived;
+  std::function<Id()> new_id;
+  std::function<Timestamp()> now;
+  std::string technician;
+
+  const Layer& layer() const { return *desk.snapshot.layer; }
+  const Job* job() const { return desk.snapshot.job.get(); }
+};
+
+}  // namespace boardlore

@@ -1,0 +1,160 @@
+#include "bench/start_page.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "bench/widgets.h"
+
+namespace boardlore {
+namespace {
+
+std::optional<double> millimetres(std::string words) {
+  std::replace(words.begin(), words.end(), ',', '.');
+  char* end = nullptr;
+  const double value = std::strtod(words.c_str(), &end);
+  return end != words.c_str() && value > 0 && std::isfinite(value) ? std::optional(value) : std::nullopt;
+}
+
+void draw_list(const Scene& scene, StartPageState& page, float height) {
+  const Theme& t = scene.theme;
+  text(scene, scene.fonts.heading, t.text, "Boards and jobs");
+  field(scene, "library-filter", (std::string(symbol::search) + "  Narrow the list").c_str(), page.filter);
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, t.grid(0.5F)));
+  ImGui::BeginChild("library-rows", ImVec2(0, height));
+  const float width = ImGui::GetContentRegionAvail().x, row_height = t.grid(13);
+  ImDrawList& list = *ImGui::GetWindowDrawList();
+  int shown = 0;
+  for (const LibraryEntry& entry : page.entries) {
+    if (entry.name.find(page.filter) == std::string::npos) continue;
+    ++shown;
+    ImGui::PushID(entry.dir.c_str());
+    const ImVec2 at = ImGui::GetCursorScreenPos();
+    const float job_width = entry.is_job ? 0 : t.grid(24);
+    if (ImGui::InvisibleButton("open", ImVec2(width - job_width - t.grid(2), row_height))) scene.intents.push(intent::OpenFolder{entry.dir});
+    scene.anchors.note("library-" + entry.name);
+    if (ImGui::IsItemHovered()) list.AddRectFilled(at, ImVec2(at.x + width - job_width - t.grid(2), at.y + row_height), t.raised, 4);
+    list.AddText(scene.fonts.body, scene.fonts.body->FontSize, ImVec2(at.x + t.grid(3), at.y + t.grid(4)), t.quiet, entry.is_job ? symbol::pencil : symbol::map_pin);
+    list.AddText(scene.fonts.strong, scene.fonts.strong->FontSize, ImVec2(at.x + t.grid(10), at.y + t.grid(2)), t.text, entry.name.c_str());
+    const std::string detail = shortened(scene.fonts.small, (entry.is_job ? "job in " : "board in ") + entry.detail, width - job_width - t.grid(16));
+    list.AddText(scene.fonts.small, scene.fonts.small->FontSize, ImVec2(at.x + t.grid(10), at.y + t.grid(7)), t.quiet, detail.c_str());
+    if (!entry.is_job) {
+      ImGui::SameLine();
+      ImGui::SetCursorScreenPos(ImVec2(at.x + width - job_width, at.y + t.grid(2.5F)));
+      if (button(scene, ("new-job-" + entry.name).c_str(), "New job")) page.job_on = entry.dir, page.dropped.clear(), page.focus_first = true;
+      ImGui::SetCursorScreenPos(ImVec2(at.x, at.y + row_height + t.grid(0.5F)));
+    }
+    ImGui::PopID();
+  }
+  if (shown == 0) quiet(scene, page.entries.empty() ? "None yet." : "None of that name.");
+  ImGui::EndChild();
+  ImGui::PopStyleVar();
+}
+
+void draw_new_board(const Scene& scene, StartPageState& page, const std::filesystem::path& library) {
+  const Theme& t = scene.theme;
+  text(scene, scene.fonts.heading, t.text, "New board");
+  for (std::size_t i = 0; i < page.dropped.size() && i < 4; ++i)
+    quiet(scene, std::string(symbol::photo) + "  " + shortened(scene.fonts.small, page.dropped[i].filename().string(), t.grid(60)) + (i == 0 ? ", top" : i == 1 ? ", bottom" : ""));
+  if (std::exchange(page.focus_first, false)) ImGui::SetKeyboardFocusHere();
+  captioned_field(scene, "new-maker", "Maker", "who made the board", page.maker);
+  const float half = (ImGui::GetContentRegionAvail().x - t.grid(2)) / 2;
+  captioned_field(scene, "new-model", "Model", "", page.model, half);
+  ImGui::SameLine();
+  captioned_field(scene, "new-revision", "Revision", "", page.revision, half);
+  captioned_field(scene, "new-width", "Width, mm", "measure it, or leave it open", page.width, half);
+  ImGui::SameLine();
+  captioned_field(scene, "new-height", "Height, mm", "", page.height, half);
+  const bool ready = !page.model.empty();
+  if (button(scene, "make-board", "Make the board", true, 0, ready)) {
+    Board board;
+    board.maker = page.maker, board.model = page.model, board.revision = page.revision;
+    board.width_mm = millimetres(page.width), board.height_mm = millimetres(page.height);
+    const std::string name = folder_name(page.maker + " " + page.model + " " + page.revision);
+    std::filesystem::path dir = library / "boards" / name;
+    for (int n = 2; is_document_folder(dir); ++n) dir = library / "boards" / (name + "-" + std::to_string(n));
+    scene.intents.push(intent::NewBoard{dir, board, page.dropped});
+    page = StartPageState{};
+  }
+  ImGui::SameLine();
+  if (button(scene, "drop-board", "Cancel")) page.dropped.clear();
+  if (!ready) quiet(scene, "The model is needed.");
+}
+
+void draw_new_job(const Scene& scene, StartPageState& page, const std::filesystem::path& library) {
+  const Theme& t = scene.theme;
+  text(scene, scene.fonts.heading, t.text, "New job");
+  quiet(scene, "on " + page.job_on.filename().string());
+  if (std::exchange(page.focus_first, false)) ImGui::SetKeyboardFocusHere();
+  captioned_field(scene, "job-new-reported", "What the owner reports", "does not start", page.reported);
+  captioned_field(scene, "job-new-serial", "Serial number of the unit", "", page.serial);
+  captioned_field(scene, "job-new-owner", "Owner", "", page.owner);
+  if (button(scene, "make-job", "Open the job", true, 0, !page.reported.empty())) {
+    Job job;
+    job.reported = page.reported, job.unit.serial = page.serial, job.unit.owner = page.owner;
+    const std::string day = to_rfc3339(scene.now()).substr(0, 10);
+    const std::string name = day + "-" + folder_name(page.reported);
+    std::filesystem::path dir = library / "jobs" / name;
+    for (int n = 2; is_document_folder(dir); ++n) dir = library / "jobs" / (name + "-" + std::to_string(n));
+    scene.intents.push(intent::NewJob{dir, page.job_on, job});
+    page = StartPageState{};
+  }
+  ImGui::SameLine();
+  if (button(scene, "drop-job", "Cancel")) page.job_on.clear();
+  quiet_wrapped(scene, "Serial number and owner stay in the job's folder.");
+}
+
+void draw_welcome(const Scene& scene, StartPageState& page) {
+  const Theme& t = scene.theme;
+  ImDrawList& list = *ImGui::GetWindowDrawList();
+  const ImVec2 at = ImGui::GetCursorScreenPos(), size(ImGui::GetContentRegionAvail().x, t.grid(44));
+  // Drop here: a plain field with a dashed edge.
+  list.AddRectFilled(at, ImVec2(at.x + size.x, at.y + size.y), t.raised, 6);
+  const float dash = t.grid(2);
+  for (float x = at.x + dash; x + dash < at.x + size.x; x += 2 * dash)
+    for (const float y : {at.y + 1, at.y + size.y - 1}) list.AddLine(ImVec2(x, y), ImVec2(x + dash, y), t.quiet, 2);
+  for (float y = at.y + dash; y + dash < at.y + size.y; y += 2 * dash)
+    for (const float x : {at.x + 1, at.x + size.x - 1}) list.AddLine(ImVec2(x, y), ImVec2(x, y + dash), t.quiet, 2);
+  const auto centred = [&](ImFont* font, float y, ImU32 ink, const std::string& words) {
+    const ImVec2 wide = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, words.c_str());
+    list.AddText(font, font->FontSize, ImVec2(at.x + (size.x - wide.x) / 2, at.y + y), ink, words.c_str());
+  };
+  centred(scene.fonts.heading, t.grid(12), t.text, std::string(symbol::camera) + "  Drop photos of a board here");
+  centred(scene.fonts.body, t.grid(19), t.quiet, "the top first, then the bottom");
+  centred(scene.fonts.small, t.grid(28), t.quiet, "or a folder that holds a board or a job");
+  ImGui::Dummy(size);
+  if (button(scene, "new-board", std::string(symbol::plus) + "  New board without photos")) page.dropped = {std::filesystem::path()}, page.focus_first = true;
+  ImGui::Dummy(ImVec2(0, t.grid(2)));
+  quiet(scene, "Or open a folder by its path");
+  field(scene, "open-path", "path, then Enter", page.path);
+  if (entered() && !page.path.empty())
+    scene.intents.push(intent::OpenFolder{page.path});
+}
+
+}  // namespace
+
+void draw_start_page(const Scene& scene, StartPageState& page, const std::filesystem::path& library, ImVec2 size) {
+  const Theme& t = scene.theme;
+  if (!std::exchange(page.listed, true)) page.entries = list_library(library);
+  const float column = std::min((size.x - t.grid(30)) / 2, t.grid(130)), gap = t.grid(14);
+  const float left = (size.x - 2 * column - gap) / 2, top = std::max(t.grid(12), size.y * 0.12F);
+  ImGui::SetCursorPos(ImVec2(left, top));
+  text(scene, scene.fonts.title, t.text, "Boardlore");
+  ImGui::SetCursorPosX(left);
+  text(scene, scene.fonts.body, t.quiet, "A bench notebook for people who repair circuit boards.");
+  const float content = top + t.grid(22), height = size.y - content - t.grid(8);
+  ImGui::SetCursorPos(ImVec2(left, content));
+  ImGui::BeginChild("library", ImVec2(column, height));
+  draw_list(scene, page, height - t.grid(20));
+  ImGui::EndChild();
+  ImGui::SetCursorPos(ImVec2(left + column + gap, content));
+  ImGui::BeginChild("beginning", ImVec2(column, height));
+  if (!page.job_on.empty())
+    draw_new_job(scene, page, library);
+  else if (!page.dropped.empty())
+    draw_new_board(scene, page, library);
+  else
+    draw_welcome(scene, page);
+  ImGui::EndChild();
+}
+
+}  // namespace boardlore

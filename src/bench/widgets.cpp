@@ -1,0 +1,132 @@
+#include "bench/widgets.h"
+
+#include <imgui_internal.h>
+#include <imgui_stdlib.h>
+
+namespace boardlore {
+
+void begin_panel(const Scene&, const char* name, ImVec2 at, ImVec2 size, ImU32 ground) {
+  ImGui::SetNextWindowPos(at);
+  ImGui::SetNextWindowSize(size);
+  ImGui::PushStyleColor(ImGuiCol_WindowBg, ground);
+  ImGui::Begin(name, nullptr,
+               ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
+                   ImGuiWindowFlags_NoBringToFrontOnFocus | ImGuiWindowFlags_NoNav);
+}
+
+void end_panel() {
+  ImGui::End();
+  ImGui::PopStyleColor();
+}
+
+void text(const Scene&, ImFont* font, ImU32 colour, const std::string& words) {
+  ImGui::PushFont(font);
+  ImGui::PushStyleColor(ImGuiCol_Text, colour);
+  ImGui::TextUnformatted(words.c_str(), words.c_str() + words.size());
+  ImGui::PopStyleColor();
+  ImGui::PopFont();
+}
+
+void quiet(const Scene& scene, const std::string& words) { text(scene, scene.fonts.small, scene.theme.quiet, words); }
+
+void quiet_wrapped(const Scene& scene, const std::string& words) {
+  ImGui::PushTextWrapPos(0);
+  quiet(scene, words);
+  ImGui::PopTextWrapPos();
+}
+
+void heading(const Scene& scene, const std::string& words) {
+  text(scene, scene.fonts.heading, scene.theme.text, words);
+}
+
+std::string shortened(ImFont* font, const std::string& words, float width) {
+  const auto wide = [&](const std::string& s) {
+    return font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, s.c_str(), s.c_str() + s.size()).x;
+  };
+  if (wide(words) <= width) return words;
+  std::string cut = words;
+  while (!cut.empty() && wide(cut + "…") > width) {
+    cut.pop_back();
+    while (!cut.empty() && (static_cast<unsigned char>(cut.back()) & 0xC0U) == 0x80U) cut.pop_back();
+    if (!cut.empty() && static_cast<unsigned char>(cut.back()) >= 0xC0U) cut.pop_back();
+  }
+  return cut + "…";
+}
+
+bool button(const Scene& scene, const char* name, const std::string& words, bool primary, float width, bool enabled) {
+  const Theme& t = scene.theme;
+  if (primary) {
+    ImGui::PushStyleColor(ImGuiCol_Button, t.strong);
+    ImGui::PushStyleColor(ImGuiCol_ButtonHovered, t.text);
+    ImGui::PushStyleColor(ImGuiCol_ButtonActive, t.quiet);
+    ImGui::PushStyleColor(ImGuiCol_Text, t.on_strong);
+  }
+  ImGui::PushFont(primary ? scene.fonts.strong : scene.fonts.body);
+  ImGui::BeginDisabled(!enabled);
+  const bool clicked = ImGui::Button((words + "##" + name).c_str(), ImVec2(width, 0));
+  ImGui::EndDisabled();
+  ImGui::PopFont();
+  if (primary) ImGui::PopStyleColor(4);
+  scene.anchors.note(name);
+  return clicked;
+}
+
+bool symbol_button(const Scene& scene, const char* name, const char* symbol, const std::string& tip, bool on,
+                   bool enabled) {
+  const Theme& t = scene.theme;
+  const float size = t.grid(8);
+  ImGui::PushStyleColor(ImGuiCol_Button, on ? t.strong : 0);
+  ImGui::PushStyleColor(ImGuiCol_ButtonHovered, on ? t.text : t.hover);
+  ImGui::PushStyleColor(ImGuiCol_Text, on ? t.on_strong : t.text);
+  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(0, 0));
+  ImGui::BeginDisabled(!enabled);
+  const bool clicked = ImGui::Button((std::string(symbol) + "##" + name).c_str(), ImVec2(size, size));
+  ImGui::EndDisabled();
+  ImGui::PopStyleVar();
+  ImGui::PopStyleColor(3);
+  scene.anchors.note(name);
+  tooltip(scene, tip);
+  return clicked;
+}
+
+bool field(const Scene& scene, const char* name, const char* hint, std::string& words, float width, bool large) {
+  if (width != 0) ImGui::SetNextItemWidth(width);
+  if (large) ImGui::PushFont(scene.fonts.value);
+  ImGui::InputTextWithHint((std::string("##") + name).c_str(), hint, &words);
+  if (large) ImGui::PopFont();
+  scene.anchors.note(name);
+  return ImGui::IsItemDeactivatedAfterEdit();
+}
+
+bool captioned_field(const Scene& scene, const char* name, const char* caption, const char* hint, std::string& words,
+                     float width) {
+  ImGui::BeginGroup();
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(scene.theme.grid(2), scene.theme.grid(1)));
+  quiet(scene, caption);
+  const bool done = field(scene, name, hint, words, width);
+  ImGui::PopStyleVar();
+  ImGui::EndGroup();
+  return done;
+}
+
+void tooltip(const Scene& scene, const std::string& words, const std::string& key) {
+  if (words.empty() || !ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled) || GImGui->HoveredIdTimer < 0.5F) return;
+  ImGui::BeginTooltip();
+  text(scene, scene.fonts.small, scene.theme.text, words);
+  if (!key.empty()) {
+    ImGui::SameLine();
+    quiet(scene, key);
+  }
+  ImGui::EndTooltip();
+}
+
+bool entered() { return ImGui::IsItemDeactivated() && (ImGui::IsKeyPressedMap(ImGuiKey_Enter) || ImGui::IsKeyPressedMap(ImGuiKey_KeyPadEnter)); }
+
+void separator(const Scene& scene) {
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float width = ImGui::GetContentRegionAvail().x;
+  ImGui::GetWindowDrawList()->AddLine(ImVec2(at.x, at.y), ImVec2(at.x + width, at.y), scene.theme.line);
+  ImGui::Dummy(ImVec2(0, scene.theme.grid(1)));
+}
+
+}  // namespace boardlore

@@ -1,0 +1,38 @@
+// The few widgets of our own that several panels share. They draw; they decide nothing.
+#pragma once
+
+#include <string>
+
+#include "bench/scene.h"
+
+namespace boardlore {
+
+// A panel at a fixed place, its ground filled. Between begin and end, as ImGui::Begin.
+void begin_panel(const Scene& scene, const char* name, ImVec2 at, ImVec2 size, ImU32 ground);
+void end_panel();
+
+void text(const Scene& scene, ImFont* font, ImU32 colour, const std::string& words);
+void quiet(const Scene& scene, const std::string& words);      // small, secondary
+void quiet_wrapped(const Scene& scene, const std::string& words);
+void heading(const Scene& scene, const std::string& words);
+// Cut at the end with an ellipsis so that it is at most `width` wide.
+std::string shortened(ImFont* font, const std::string& words, float width);
+
+// All of these name themselves in the anchors; `name` is also the widget's id.
+bool button(const Scene& scene, const char* name, const std::string& words, bool primary = false, float width = 0,
+            bool enabled = true);
+// A flat square with a symbol, a tooltip with its key.
+bool symbol_button(const Scene& scene, const char* name, const char* symbol, const std::string& tip, bool on = false,
+                   bool enabled = true);
+// Returns true when the text was changed and is finished (Enter or leaving the field).
+bool field(const Scene& scene, const char* name, const char* hint, std::string& words, float width = -1,
+           bool large = false);
+// A caption above, then a field.
+bool captioned_field(const Scene& scene, const char* name, const char* caption, const char* hint, std::string& words,
+                     float width = -1);
+void tooltip(const Scene& scene, const std::string& words, const std::string& key = {});
+// Whether Enter ended the typing in the field just drawn.
+bool entered();
+void separator(const Scene& scene);
+
+}  // namespace boardlore
