@@ -11,11 +11,28 @@ namespace {
 using AddCommand = void (*)(CommandLine&);
 // One line a command file.
 constexpr AddCommand commands[] = {
-    add_version_command, add_new_command,    add_photo_command,  add_register_command, add_mark_command,
-    add_marks_command,   add_locate_command, add_export_command, add_check_command,
-    add_log_command,     add_readings_command, add_judge_command, add_limit_command,    add_learn_command,
-    add_decode_command,  add_discharge_command,
+    add_version_command,
+    add_new_command,
+    add_photo_command,
+    add_register_command,
+    add_mark_command,
+    add_marks_command,
+    add_locate_command,
+    add_export_command,
+    add_check_command,
+    add_log_command,
+    add_readings_command,
+    add_judge_command,
+    add_limit_command,
+    add_learn_command,
+    add_decode_command,
+    add_discharge_command,
     add_open_command,
+    add_pins_command,
+    add_part_command,
+    add_clearance_command,
+    add_before_lift_command,
+    add_action_command,
 };
 
 }  // namespace

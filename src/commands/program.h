@@ -38,6 +38,11 @@ void add_learn_command(CommandLine& line);
 void add_decode_command(CommandLine& line);
 void add_discharge_command(CommandLine& line);
 void add_open_command(CommandLine& line);
+void add_pins_command(CommandLine& line);
+void add_part_command(CommandLine& line);
+void add_clearance_command(CommandLine& line);
+void add_before_lift_command(CommandLine& line);
+void add_action_command(CommandLine& line);
 
 // Prints the problem on stderr as "boardlore: ..." (control characters made visible) and sets the outcome.
 void complain(CommandLine& line, const Problem& problem);
