@@ -120,6 +120,7 @@ struct Job {
   std::optional<HandBack> hand_back;
   std::vector<HandBack> earlier_hand_backs;  // of a job that was opened again
   std::vector<Addendum> addenda;
+  std::vector<Dispute> disputes;  // of a merge, until somebody chooses; of the job itself and of its marks
   Unknown unknown;
   bool operator==(const Job&) const = default;
 };

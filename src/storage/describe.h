@@ -383,6 +383,7 @@ void describe(Visitor& v, T& f) {
   v("hand_back", j.hand_back);
   v("earlier_hand_backs", j.earlier_hand_backs);
   v("addenda", j.addenda);
+  v("disputes", j.disputes);
   v("marks", f.changes.marks);
   v("marks_before", f.changes.marks_before);
   v("removed_marks", f.changes.removed_marks);

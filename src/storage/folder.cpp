@@ -108,14 +108,15 @@ Result<Folder> Folder::open(const fs::path& dir, Session session) {
   const fs::path file = file_in(dir, loaded->snapshot.job != nullptr);
   folder.journal_ = std::make_unique<Journal>(file, loaded->sha256);
   const std::vector<Recovered> recovered = replay_journals(file, loaded->snapshot, loaded->sha256);
-  std::size_t edits = 0, lost = 0;
-  for (const Recovered& one : recovered) edits += one.edits, lost += one.lost;
+  std::size_t edits = 0, lost = 0, disputes = 0;
+  for (const Recovered& one : recovered) edits += one.edits, lost += one.lost, disputes += one.disputes;
   if (edits > 0) {
     const Snapshot& restored = recovered.back().snapshot;
     folder.document_ = Document(restored);
     // Into our own journal first; only then may the old one go.
     if (Result<Done> kept = folder.journal_->append(loaded->snapshot, restored, "recovered"); !kept) return kept.problem();
-    folder.remarks_.push_back(std::to_string(edits) + (edits == 1 ? " edit" : " edits") + " recovered from an unfinished session");
+    folder.remarks_.push_back(std::to_string(edits) + (edits == 1 ? " edit" : " edits") + " recovered from an unfinished session" +
+                              (disputes == 0 ? std::string{} : ", " + std::to_string(disputes) + " disputes to settle"));
   }
   if (lost > 0) folder.remarks_.push_back("the end of a journal was torn; what was accepted before it is here");
   finish_recovery(recovered);

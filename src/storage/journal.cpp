@@ -12,7 +12,7 @@
 #include <cstdio>
 
 #include "storage/file_bytes.h"
-#include "storage/json_text.h"
+#include "storage/merge.h"
 
 namespace boardlore {
 namespace {
@@ -110,6 +110,55 @@ void Journal::restart(std::string based_on) {
   length_ = 0;
 }
 
+namespace {
+
+// The lines up to the first damaged one: behind it nothing is believed, later edits may build on it.
+std::vector<std::string_view> whole_entries(std::string_view rest, std::size_t& lost) {
+  std::vector<std::string_view> entries;
+  bool whole = true;
+  while (!rest.empty()) {
+    const std::size_t end = rest.find('\n');
+    const std::string_view line = rest.substr(0, end);
+    rest = end == std::string_view::npos ? std::string_view{} : rest.substr(end + 1);
+    whole = whole && end != std::string_view::npos && line.size() > 9 && line[8] == ' ' &&
+            checksum_text(line.substr(9)) == line.substr(0, 8);
+    if (whole) entries.push_back(line.substr(9));
+    else ++lost;
+  }
+  return entries;
+}
+
+// `sha256`: of the document that `now` was read from; empty: `now` is something else.
+Result<Snapshot> merged_with(const Snapshot& now, const std::vector<std::string_view>& entries, const std::string& sha256,
+                             std::size_t& disputes) {
+  Result<Snapshot> ours = apply_journal_entries(now, entries, JournalWay::forward);
+  const bool on_its_base = !sha256.empty() && std::all_of(entries.begin(), entries.end(), [&](std::string_view entry) {
+    return entry.find("\"base\":\"" + sha256 + "\"") != std::string_view::npos;
+  });
+  if (!ours || on_its_base) return ours;
+  Result<Snapshot> base = apply_journal_entries(*ours, entries, JournalWay::backward);
+  if (!base) return base;
+  Result<Merged> merged = merge_snapshots(*base, *ours, now);
+  if (!merged) return merged.problem();
+  disputes = merged->disputes;
+  return merged->snapshot;
+}
+
+void lay_over(const Snapshot& now, std::vector<std::string_view> entries, const std::string& sha256, Recovered& one) {
+  // A line with a good checksum that does not fit was not written by this program: what came before it counts.
+  while (!entries.empty()) {
+    if (Result<Snapshot> next = merged_with(now, entries, sha256, one.disputes)) {
+      one.snapshot = *std::move(next);
+      one.edits = entries.size();
+      return;
+    }
+    entries.pop_back();
+    ++one.lost;
+  }
+}
+
+}  // namespace
+
 std::vector<Recovered> replay_journals(const std::filesystem::path& document_file, const Snapshot& snapshot,
                                        const std::string& sha256) {
   std::vector<std::filesystem::path> journals;
@@ -130,29 +179,11 @@ std::vector<Recovered> replay_journals(const std::filesystem::path& document_fil
       ::close(file);
       continue;
     }
-    Recovered one{path, now, 0, 0, false};
+    Recovered one{path, now, 0, 0, 0};
     const Result<std::string> bytes = read_file(path);
-    std::string_view rest = bytes ? std::string_view(*bytes) : std::string_view{};
-    bool whole = true;
-    while (!rest.empty()) {
-      const std::size_t end = rest.find('\n');
-      const std::string_view line = rest.substr(0, end);
-      rest = end == std::string_view::npos ? std::string_view{} : rest.substr(end + 1);
-      // Behind a damaged line nothing is believed: later edits may build on it.
-      whole = whole && end != std::string_view::npos && line.size() > 9 && line[8] == ' ' &&
-              checksum_text(line.substr(9)) == line.substr(0, 8);
-      if (whole) {
-        one.other_base = one.other_base || line.find("\"base\":\"" + sha256 + "\"") == std::string_view::npos;
-        if (Result<Snapshot> next = apply_journal_entry(now, line.substr(9))) {
-          now = *std::move(next);
-          ++one.edits;
-          continue;
-        }
-        whole = false;
-      }
-      ++one.lost;
-    }
-    one.snapshot = now;
+    const std::vector<std::string_view> entries = whole_entries(bytes ? std::string_view(*bytes) : std::string_view{}, one.lost);
+    lay_over(now, entries, recovered.empty() ? sha256 : std::string{}, one);
+    now = one.snapshot;
     recovered.push_back(one);
     ::close(file);
   }

@@ -2,8 +2,9 @@
 //
 // Beside an open document lies one journal a process, `.job.json.<time>-<process>.journal`. Each accepted edit is one
 // line: a CRC-32 of the rest, a space, a JSON object with what differs between the snapshot before and
-// after (changed marks whole; the rest as an RFC 6902 patch). The line is flushed before the edit counts
-// as accepted. The owner holds an advisory lock on the file; the kernel drops it with the process, so a
+// after, each changed thing as it was and as it is. The line is flushed before the edit counts
+// as accepted. Where the document was saved after the journal began (by its owner just before it died, or
+// by somebody else), the lines are laid over it, taken back again for the common ancestor, and merged. The owner holds an advisory lock on the file; the kernel drops it with the process, so a
 // journal that can be locked is one whose owner died, and is replayed by whoever opens the folder next.
 #pragma once
 
@@ -42,7 +43,7 @@ struct Recovered {
   Snapshot snapshot;     // the given one with the journal's edits
   std::size_t edits = 0;
   std::size_t lost = 0;  // lines behind a torn or damaged one: never accepted, or spoilt on disk
-  bool other_base = false;  // the document was saved by somebody else after the journal began
+  std::size_t disputes = 0;  // with what was saved after the journal began
 };
 // Replays every orphaned journal of `document_file` on top of `snapshot`, oldest first. The files stay:
 // the caller removes them once the result is safe (finish_recovery).
@@ -53,5 +54,8 @@ void finish_recovery(const std::vector<Recovered>& recovered);
 // The line without its checksum, and back; exposed for tests and fuzzing.
 std::string journal_entry(const Snapshot& before, const Snapshot& after, std::string_view name, std::string_view based_on);
 Result<Snapshot> apply_journal_entry(const Snapshot& before, std::string_view entry);
+// All of them in order, or all taken back from the last to the first. Putting a change in twice is the same as once.
+enum class JournalWay { forward, backward };
+Result<Snapshot> apply_journal_entries(const Snapshot& start, const std::vector<std::string_view>& entries, JournalWay way);
 
 }  // namespace boardlore

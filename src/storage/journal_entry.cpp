@@ -1,23 +1,164 @@
-// What one journal line says: the difference between two snapshots.
+// What one journal line says: the difference between two snapshots, each changed thing as it was and as it
+// is, so that a line can be laid over a document that others changed meanwhile: taken back, it gives the
+// common ancestor of a merge.
+#include <algorithm>
+
 #include "storage/documents.h"
 #include "storage/journal.h"
 #include "storage/json_text.h"
+#include "storage/write_members.h"
 
 namespace boardlore {
 namespace {
 
 using storage::Json;
+using storage::Writer;
 
-Json parsed(const std::string& text) { return Json::parse(text); }
-
-// The layer without its marks, as JSON.
-Json head_of(const Layer& layer) {
-  Layer head = layer;
-  head.marks = MarkTable{};
-  return parsed(write_layer(head));
+template <class Value>
+Json json_of(const Value& value) {
+  Writer writer;
+  writer.write(value);
+  return Json::parse(writer.take());
 }
 
-Json job_of(const Job& job) { return parsed(write_job(JobDocument{job, {}, {}, {}})); }
+// Where each member of one object lives, by name.
+struct Places {
+  std::map<std::string_view, const void*> at;
+  template <class Field>
+  void operator()(std::string_view name, const Field& field) {
+    at[name] = &field;
+  }
+  template <class Field>
+  void required(std::string_view name, const Field& field) {
+    at[name] = &field;
+  }
+  void unit(const Quantity&) {}
+  void header(std::string_view, const int&) {}
+};
+
+template <class Field>
+concept ListById = requires(const Field& list) {
+  list.begin()->id.text;
+  list.size();
+} && !std::same_as<Field, MarkTable>;
+
+// Lists every member that is not the same, lists of things with ids thing by thing.
+struct Differences {
+  const Places& before;
+  Json& list;
+
+  template <class Field>
+  void operator()(std::string_view name, const Field& now) {
+    const Field& old = old_of(name, now);
+    if (old == now) return;
+    const auto written = [](const Field& field) { return field == Field{} ? Json{} : json_of(field); };
+    if constexpr (std::same_as<Field, MarkTable>) return;
+    else if constexpr (ListById<Field>) by_id(name, old, now);
+    else add(name, written(old), written(now));
+  }
+  template <class Field>
+  void required(std::string_view name, const Field& now) {
+    const Field& old = old_of(name, now);
+    if (old != now) add(name, json_of(old), json_of(now));
+  }
+  void unit(const Quantity&) {}
+  void header(std::string_view, const int&) {}
+  void unknown(const Unknown& old, const Unknown& now) {
+    const auto value = [](const Unknown& members, const std::string& name) {
+      const auto there = members.find(name);
+      return there == members.end() ? Json{} : Json::parse(there->second);
+    };
+    for (const Unknown* side : {&old, &now})
+      for (const auto& [name, text] : *side)
+        if (value(old, name) != value(now, name) && (side == &now || !now.contains(name))) add(name, value(old, name), value(now, name));
+  }
+
+ private:
+  template <class Field>
+  const Field& old_of(std::string_view name, const Field&) const {
+    return *static_cast<const Field*>(before.at.at(name));
+  }
+  void add(std::string_view name, Json from, Json to) {
+    Json change = Json::object();
+    change["at"] = name;
+    change["from"] = std::move(from);
+    change["to"] = std::move(to);
+    list.push_back(std::move(change));
+  }
+  template <class Items>
+  void by_id(std::string_view name, const Items& old, const Items& now) {
+    const auto find = [](const Items& items, const Id& id) {
+      return std::find_if(items.begin(), items.end(), [&](const auto& item) { return item.id == id; });
+    };
+    // Put one after the other the changes must give `now` in its order, else the list goes in whole.
+    std::vector<Id> order;
+    for (const auto& item : old)
+      if (find(now, item.id) != now.end()) order.push_back(item.id);
+    for (const auto& item : now)
+      if (find(old, item.id) == old.end()) order.push_back(item.id);
+    const bool in_order = std::equal(order.begin(), order.end(), now.begin(), now.end(),
+                                     [](const Id& id, const auto& item) { return id == item.id; });
+    if (!in_order) return add(name, old.empty() ? Json{} : json_of(old), now.empty() ? Json{} : json_of(now));
+    const auto add_item = [&](const Id& id, Json from, Json to) {
+      add(name, std::move(from), std::move(to));
+      list.back()["id"] = id.text;
+    };
+    for (const auto& item : old)
+      if (const auto there = find(now, item.id); there == now.end()) add_item(item.id, json_of(item), Json{});
+      else if (*there != item) add_item(item.id, json_of(item), json_of(*there));
+    for (const auto& item : now)
+      if (find(old, item.id) == old.end()) add_item(item.id, Json{}, json_of(item));
+  }
+};
+
+template <class Object>
+Json differences(const Object& before, const Object& after, const Unknown& unknown_before, const Unknown& unknown_after) {
+  Json list = Json::array();
+  Places places;
+  storage::describe(places, before);
+  Differences visitor{places, list};
+  storage::describe(visitor, after);
+  visitor.unknown(unknown_before, unknown_after);
+  return list;
+}
+
+// Puts one change into the document, or takes it back. Doing it twice is the same as doing it once.
+void put(Json& document, const Json& change, bool forward) {
+  const std::string& name = change.at("at").get_ref<const std::string&>();
+  const Json value = change.value(forward ? "to" : "from", Json{});
+  if (!change.contains("id")) {
+    if (value.is_null()) document.erase(name);
+    else document[name] = value;
+    return;
+  }
+  Json& items = document[name];
+  if (!items.is_array()) items = Json::array();
+  const auto there = std::find_if(items.begin(), items.end(),
+                                  [&](const Json& item) { return item.is_object() && item.value("id", Json{}) == change.at("id"); });
+  if (there == items.end() && !value.is_null()) items.push_back(value);
+  else if (there != items.end() && value.is_null()) items.erase(there);
+  else if (there != items.end()) *there = value;
+  if (items.empty()) document.erase(name);
+}
+
+Problem misfit(const std::string& found) { return Problem{"journal", "", "a change that fits the document", found}; }
+
+Result<Done> put_marks(MarkTable& marks, const Json& pairs, bool forward) {
+  for (const Json& pair : pairs) {
+    const Json& value = pair.at(forward ? 1 : 0);
+    const Json& other = pair.at(forward ? 0 : 1);
+    if (value.is_null()) {
+      const auto id = parse_id(other.at("id").get_ref<const std::string&>());
+      if (!id) return misfit("a mark without an id");
+      marks = marks.without(*id);
+      continue;
+    }
+    Result<Mark> mark = read_mark(value.dump(), "journal");
+    if (!mark) return mark.problem();
+    marks = marks.with(std::make_shared<const Mark>(*std::move(mark)));
+  }
+  return Done{};
+}
 
 }  // namespace
 
@@ -26,61 +167,75 @@ std::string journal_entry(const Snapshot& before, const Snapshot& after, std::st
   entry["base"] = based_on;
   entry["name"] = name;
   if (before.layer != after.layer) {
-    Json marks = Json::array(), removed = Json::array();
+    Json marks = Json::array();
+    const auto written = [](const MarkPtr& mark) { return mark ? json_of(*mark) : Json{}; };
     MarkTable::differences(before.layer->marks, after.layer->marks, [&](const MarkPtr& old, const MarkPtr& now) {
-      if (now) marks.push_back(parsed(write_mark(*now)));
-      else removed.push_back(old->id.text);
+      marks.push_back(Json::array({written(old), written(now)}));
     });
     if (!marks.empty()) entry["marks"] = std::move(marks);
-    if (!removed.empty()) entry["removed"] = std::move(removed);
-    Json patch = Json::diff(head_of(*before.layer), head_of(*after.layer));
-    if (!patch.empty()) entry["layer"] = std::move(patch);
+    Json layer = differences(*before.layer, *after.layer, before.layer->unknown, after.layer->unknown);
+    if (!layer.empty()) entry["layer"] = std::move(layer);
   }
   if (before.job != after.job && before.job && after.job) {
-    Json patch = Json::diff(job_of(*before.job), job_of(*after.job));
-    if (!patch.empty()) entry["job"] = std::move(patch);
+    const storage::JobFile old{*before.job, {}}, now{*after.job, {}};
+    Json job = differences(old, now, before.job->unknown, after.job->unknown);
+    if (!job.empty()) entry["job"] = std::move(job);
   }
   return entry.dump(-1, ' ', false, Json::error_handler_t::replace);
 }
 
-Result<Snapshot> apply_journal_entry(const Snapshot& before, std::string_view text) {
-  Result<Json> entry = storage::parse_json(text, "journal");
-  if (!entry) return entry.problem();
-  const auto wrong = [](const char* expected) { return Problem{"journal", "", expected, "something else"}; };
-  if (!entry->is_object()) return wrong("an object");
-  Layer layer = *before.layer;
-  std::shared_ptr<const Job> job = before.job;
+Result<Snapshot> apply_journal_entries(const Snapshot& start, const std::vector<std::string_view>& entries, JournalWay way) {
+  const bool forward = way == JournalWay::forward;
+  Json head, job;  // null: not touched so far
+  MarkTable marks = start.layer->marks;
+  bool marks_touched = false;
   try {
-    if (const auto patch = entry->find("layer"); patch != entry->end()) {
-      Result<Layer> head = read_layer(head_of(layer).patch(*patch).dump(), "journal");
-      if (!head) return head.problem();
-      head->marks = layer.marks;
-      layer = *std::move(head);
-    }
-    if (const auto marks = entry->find("marks"); marks != entry->end()) {
-      for (const Json& json : *marks) {
-        Result<Mark> mark = read_mark(json.dump(), "journal");
-        if (!mark) return mark.problem();
-        layer.marks = layer.marks.with(std::make_shared<const Mark>(*std::move(mark)));
+    for (std::size_t i = 0; i < entries.size(); ++i) {
+      Result<Json> entry = storage::parse_json(entries[forward ? i : entries.size() - 1 - i], "journal");
+      if (!entry) return entry.problem();
+      if (!entry->is_object()) return misfit("no object");
+      if (const auto pairs = entry->find("marks"); pairs != entry->end()) {
+        marks_touched = true;
+        if (Result<Done> done = put_marks(marks, *pairs, forward); !done) return done.problem();
       }
-    }
-    if (const auto removed = entry->find("removed"); removed != entry->end()) {
-      for (const Json& id : *removed) {
-        const auto parsed_id = id.is_string() ? parse_id(id.get_ref<const std::string&>()) : std::nullopt;
-        if (!parsed_id) return wrong("ids of removed marks");
-        layer.marks = layer.marks.without(*parsed_id);
-      }
-    }
-    if (const auto patch = entry->find("job"); patch != entry->end()) {
-      if (!job) return wrong("a job for a change to a job");
-      Result<JobDocument> changed = read_job(job_of(*job).patch(*patch).dump(), "journal");
-      if (!changed) return changed.problem();
-      job = std::make_shared<const Job>(std::move(changed->job));
+      const auto put_all = [&](Json& document, const char* member, const auto& whole) {
+        const auto changes = entry->find(member);
+        if (changes == entry->end()) return;
+        if (document.is_null()) document = Json::parse(whole());
+        for (std::size_t k = 0; k < changes->size(); ++k) put(document, changes->at(forward ? k : changes->size() - 1 - k), forward);
+      };
+      put_all(head, "layer", [&] {
+        Layer bare = *start.layer;
+        bare.marks = MarkTable{};
+        return write_layer(bare);
+      });
+      if (entry->contains("job") && !start.job) return misfit("a change to a job where none is open");
+      put_all(job, "job", [&] { return write_job(JobDocument{*start.job, {}, {}, {}}); });
     }
   } catch (const nlohmann::json::exception& error) {
-    return Problem{"journal", "", "a change that fits the document", error.what()};
+    return misfit(error.what());
   }
-  return Snapshot{std::make_shared<const Layer>(std::move(layer)), job};
+  Snapshot now = start;
+  if (!head.is_null() || marks_touched) {
+    Layer layer = *start.layer;
+    if (!head.is_null()) {
+      Result<Layer> read = read_layer(head.dump(), "journal");
+      if (!read) return read.problem();
+      layer = *std::move(read);
+    }
+    layer.marks = std::move(marks);
+    now.layer = std::make_shared<const Layer>(std::move(layer));
+  }
+  if (!job.is_null()) {
+    Result<JobDocument> read = read_job(job.dump(), "journal");
+    if (!read) return read.problem();
+    now.job = std::make_shared<const Job>(std::move(read->job));
+  }
+  return now;
+}
+
+Result<Snapshot> apply_journal_entry(const Snapshot& before, std::string_view entry) {
+  return apply_journal_entries(before, {entry}, JournalWay::forward);
 }
 
 }  // namespace boardlore
