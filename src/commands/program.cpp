@@ -33,6 +33,11 @@ constexpr AddCommand commands[] = {
     add_clearance_command,
     add_before_lift_command,
     add_action_command,
+    add_merge_command,
+    add_diff_command,
+    add_settle_command,
+    add_git_setup_command,
+    add_privacy_command,
 };
 
 }  // namespace

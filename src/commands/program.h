@@ -43,6 +43,11 @@ void add_part_command(CommandLine& line);
 void add_clearance_command(CommandLine& line);
 void add_before_lift_command(CommandLine& line);
 void add_action_command(CommandLine& line);
+void add_merge_command(CommandLine& line);
+void add_diff_command(CommandLine& line);
+void add_settle_command(CommandLine& line);
+void add_git_setup_command(CommandLine& line);
+void add_privacy_command(CommandLine& line);
 
 // Prints the problem on stderr as "boardlore: ..." (control characters made visible) and sets the outcome.
 void complain(CommandLine& line, const Problem& problem);
