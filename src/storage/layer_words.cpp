@@ -16,14 +16,14 @@ std::string number(double value, const char* format = "%.10g") {
   return text;
 }
 
-std::string quoted(const std::string& text) { return text.empty() ? "nothing" : text; }
+std::string in_quotes(const std::string& text) { return text.empty() ? "nothing" : text; }
 
 std::string place(const BoardPoint& p) { return number(p.x_mm, "%.2f") + ", " + number(p.y_mm, "%.2f") + " mm"; }
 
 std::string listed(const std::vector<std::string>& list) {
   std::string text;
   for (const std::string& one : list) text += (text.empty() ? "" : ", ") + one;
-  return quoted(text);
+  return in_quotes(text);
 }
 
 std::string range(const Limit& limit) {
@@ -57,7 +57,7 @@ void compare_items(const Items& old, const Items& now, const char* what, std::ve
 std::vector<std::string> mark_lines(const Mark& old, const Mark& now) {
   std::vector<std::string> lines;
   const auto text = [&](const char* what, const std::string& before, const std::string& after) {
-    if (before != after) lines.push_back(std::string(what) + ": " + quoted(before) + " -> " + quoted(after));
+    if (before != after) lines.push_back(std::string(what) + ": " + in_quotes(before) + " -> " + in_quotes(after));
   };
   const auto value = [&](const char* what, std::optional<double> before, std::optional<double> after) {
     if (before != after) text(what, before ? number(*before) : "", after ? number(*after) : "");
@@ -106,7 +106,7 @@ std::string named(const Mark& mark) { return spoken_name(mark); }
 std::vector<std::string> spoken_differences(const Layer& before, const Layer& after) {
   std::vector<std::string> head;
   const auto text = [&](const char* what, const std::string& old, const std::string& now) {
-    if (old != now) head.push_back(std::string("board: ") + what + " " + quoted(old) + " -> " + quoted(now));
+    if (old != now) head.push_back(std::string("board: ") + what + " " + in_quotes(old) + " -> " + in_quotes(now));
   };
   text("maker", before.board.maker, after.board.maker);
   text("model", before.board.model, after.board.model);
