@@ -27,6 +27,14 @@ constexpr double save_after_s = 3;
 constexpr double message_for_s = 7;
 
 // The first photos of a job show how the unit came in; after the first rework, how it is then.
+void begin_lines(ImVec2 window) {
+  ImGui::SetNextWindowPos(ImVec2(0, 0));
+  ImGui::SetNextWindowSize(window);
+  ImGui::Begin("lines", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoInputs | ImGuiWindowFlags_NoBackground |
+                                     ImGuiWindowFlags_NoNav | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus |
+                                     ImGuiWindowFlags_NoFocusOnAppearing);
+}
+
 PhotoStage likely_stage(const Job& job) {
   if (!job.actions.empty()) return PhotoStage::after;
   return job.photos.size() < 2 ? PhotoStage::intake : PhotoStage::before;
@@ -304,16 +312,18 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(3), t.grid(2)));
   begin_panel(scene, "bottom", ImVec2(0, l.window.y - l.bottom), ImVec2(l.window.x, l.bottom), t.panel);
   ImGui::PopStyleVar();
-  ImGui::GetWindowDrawList()->AddLine(ImVec2(0, l.window.y - l.bottom), ImVec2(l.window.x, l.window.y - l.bottom), t.line);
   if (l.roll > 0) draw_photo_roll(scene, state_, l.roll - t.grid(4));
   ImGui::SetCursorPos(ImVec2(t.grid(3), l.roll + t.grid(2)));
   draw_entry_line(scene, state_);
   end_panel();
-  // Hairlines between the panels, over them.
-  ImDrawList& top = *ImGui::GetForegroundDrawList();
+  // Hairlines between the panels: a window of their own, over the panels and under whatever pops up.
+  begin_lines(l.window);
+  ImDrawList& top = *ImGui::GetWindowDrawList();
+  top.AddLine(ImVec2(0, l.window.y - l.bottom), ImVec2(l.window.x, l.window.y - l.bottom), t.line);
   top.AddLine(ImVec2(0, l.top), ImVec2(l.window.x, l.top), t.line);
   if (l.left > 0) top.AddLine(ImVec2(l.left, l.top), ImVec2(l.left, l.top + body), t.line);
   if (l.right > 0) top.AddLine(ImVec2(l.window.x - l.right, l.top), ImVec2(l.window.x - l.right, l.top + body), t.line);
+  ImGui::End();
   use_keys(scene, look);
 }
 

@@ -109,12 +109,9 @@ bool pressed(Command command) {
   // On many layouts + sits behind Shift or on the keypad; there both do.
   const bool loose_shift = row.key == SDL_SCANCODE_EQUALS;
   if (io.KeyShift != row.shift && !loose_shift) return false;
-  const bool repeats = row.group == std::string_view("View") || row.key == SDL_SCANCODE_LEFT ||
-                       row.key == SDL_SCANCODE_RIGHT || row.key == SDL_SCANCODE_UP || row.key == SDL_SCANCODE_DOWN ||
-                       row.command == Command::undo || row.command == Command::redo;
-  if (ImGui::IsKeyPressed(row.key, repeats)) return true;
-  if (row.command == Command::zoom_in) return ImGui::IsKeyPressed(SDL_SCANCODE_KP_PLUS, true);
-  if (row.command == Command::zoom_out) return ImGui::IsKeyPressed(SDL_SCANCODE_KP_MINUS, true);
+  if (ImGui::IsKeyPressed(row.key, false)) return true;
+  if (row.command == Command::zoom_in) return ImGui::IsKeyPressed(SDL_SCANCODE_KP_PLUS, false);
+  if (row.command == Command::zoom_out) return ImGui::IsKeyPressed(SDL_SCANCODE_KP_MINUS, false);
   if (row.command == Command::accept) return ImGui::IsKeyPressed(SDL_SCANCODE_KP_ENTER, false);
   if (row.command == Command::remove) return ImGui::IsKeyPressed(SDL_SCANCODE_BACKSPACE, false);
   return false;

@@ -169,6 +169,13 @@ std::vector<WantedFiducial> wanted_fiducials(const DeskView& desk, const Photo& 
       wanted.push_back({f.name.empty() ? "fiducial " + std::to_string(++number) : f.name, f.board, best->photo.id, f.photo});
     return wanted;
   }
+  if (photo.registration && photo.registration->fiducials.size() >= 4) {
+    // Its own, so that one that was taken away can be put back.
+    int number = 0;
+    for (const Fiducial& f : photo.registration->fiducials)
+      wanted.push_back({f.name.empty() ? "fiducial " + std::to_string(++number) : f.name, f.board, photo.id, f.photo});
+    return wanted;
+  }
   if (!desk.snapshot.layer) return wanted;
   const Board& board = desk.snapshot.layer->board;
   if (!board.width_mm || !board.height_mm) return wanted;
@@ -188,6 +195,9 @@ void start_registering(const Scene&, BenchState& state, const DeskPhoto& photo) 
   state.gesture = Gesture{};
   state.tool = Tool::select;
   state.card_folded = false;
+  state.pane[0].photo = photo.photo.id;
+  state.pane[0].camera.zoom = 0;  // fiducials lie far apart: the whole photo first
+  state.panes = Panes::one;
   if (photo.photo.registration) state.registering.picked = photo.photo.registration->fiducials;
 }
 
@@ -265,7 +275,19 @@ void draw_registering(const Scene& scene, BenchState& state) {
     return;
   }
   heading(scene, "Register the photo");
-  quiet(scene, photo->photo.file + ", " + std::string(side_name(photo->photo.side)));
+  quiet(scene, photo->photo.file);
+  for (const Side side : {Side::top, Side::bottom}) {
+    // Which side it shows decides the mirror, so it is asked here, where it matters.
+    const bool on = photo->photo.side == side;
+    if (side == Side::bottom) ImGui::SameLine(0, t.grid(1));
+    if (button(scene, side == Side::top ? "shows-top" : "shows-bottom", side == Side::top ? "Shows the top" : "Shows the bottom", on) && !on) {
+      Photo changed = photo->photo;
+      changed.side = side;
+      changed.registration.reset();
+      r.picked.clear();
+      scene.intents.commit(std::string("photo shows the ") + std::string(side_name(side)), {PutPhoto{std::move(changed), photo->reference}});
+    }
+  }
   const auto wanted = wanted_fiducials(scene.desk, photo->photo);
   const auto report = fit_now(state, photo->photo.side);
   const auto next = next_open(wanted, r, r.wanted_index);

@@ -17,6 +17,17 @@ int imgui_button(Uint8 sdl_button) {
   }
 }
 
+// Keys that may be held: the rest acts once a press, however long.
+bool repeats(int scancode) {
+  switch (scancode) {
+    case SDL_SCANCODE_LEFT: case SDL_SCANCODE_RIGHT: case SDL_SCANCODE_UP: case SDL_SCANCODE_DOWN:
+    case SDL_SCANCODE_BACKSPACE: case SDL_SCANCODE_DELETE: case SDL_SCANCODE_Z: case SDL_SCANCODE_Y:
+    case SDL_SCANCODE_PAGEUP: case SDL_SCANCODE_PAGEDOWN: case SDL_SCANCODE_EQUALS: case SDL_SCANCODE_MINUS:
+    case SDL_SCANCODE_KP_PLUS: case SDL_SCANCODE_KP_MINUS: return true;
+    default: return false;
+  }
+}
+
 }  // namespace
 
 void InputQueue::add(const SDL_Event& event) {
@@ -85,13 +96,15 @@ void InputQueue::feed(ImGuiIO& io) {
       const int code = event.key.keysym.scancode;
       const bool down = event.type == SDL_KEYDOWN;
       const bool repeat = down && event.key.repeat != 0;
-      if (changed && !repeat) break;
+      if (changed) break;
       io.KeyShift = (event.key.keysym.mod & KMOD_SHIFT) != 0;
       io.KeyCtrl = (event.key.keysym.mod & KMOD_CTRL) != 0;
       io.KeyAlt = (event.key.keysym.mod & KMOD_ALT) != 0;
       io.KeySuper = (event.key.keysym.mod & KMOD_GUI) != 0;
-      if (code >= 0 && code < IM_ARRAYSIZE(io.KeysDown) && !repeat) {
-        io.KeysDown[code] = down;
+      if (code >= 0 && code < IM_ARRAYSIZE(io.KeysDown)) {
+        // The system's own repeat counts, not frame times: Dear ImGui is told the key went down anew.
+        if (repeat && repeats(code)) io.KeysDownDuration[code] = -1;
+        if (!repeat) io.KeysDown[code] = down;
         changed = true;
       }
     } else if (event.type == SDL_TEXTINPUT) {

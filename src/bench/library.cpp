@@ -30,9 +30,24 @@ std::vector<fs::path> recent() {
   return dirs;
 }
 
+// The first photo by name; a board's "top" before the rest.
+fs::path picture_of(const fs::path& dir) {
+  std::vector<fs::path> pictures;
+  std::error_code error;
+  for (const fs::path& place : {dir / "photos", dir})
+    for (const auto& item : fs::directory_iterator(place, error)) {
+      std::string ending = item.path().extension().string();
+      std::transform(ending.begin(), ending.end(), ending.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+      if (ending == ".jpg" || ending == ".jpeg" || ending == ".png" || ending == ".heic") pictures.push_back(item.path());
+    }
+  const auto key = [](const fs::path& p) { return std::pair(p.stem() != "top", p); };
+  std::sort(pictures.begin(), pictures.end(), [&](const fs::path& a, const fs::path& b) { return key(a) < key(b); });
+  return pictures.empty() ? fs::path() : pictures.front();
+}
+
 LibraryEntry entry_of(const fs::path& dir) {
   std::error_code error;
-  return {dir, fs::exists(dir / "job.json", error), dir.filename().string(), dir.parent_path().string()};
+  return {dir, fs::exists(dir / "job.json", error), dir.filename().string(), dir.parent_path().string(), picture_of(dir)};
 }
 
 // The demo board beside an installed program (../share) or above one in its build folder.

@@ -15,6 +15,7 @@ struct LibraryEntry {
   bool is_job = false;
   std::string name;      // folder's name
   std::string detail;    // where it lies
+  std::filesystem::path picture;  // a photo of it; empty: none
 };
 
 std::filesystem::path library_dir();

@@ -10,8 +10,8 @@ namespace boardlore {
 void draw_overview(const Scene& scene, BenchState& state, ImVec2 window) {
   const Theme& t = scene.theme;
   // Groups in two columns, balanced by hand: the long one stands alone.
-  const std::vector<std::vector<std::string_view>> columns{{"Document", "Find", "Panels"}, {"Place", "View"}, {"Marks"}};
-  const float line = t.grid(6), column_w = t.grid(86), width = 3 * column_w + t.grid(16), height = t.grid(152);
+  const std::vector<std::vector<std::string_view>> columns{{"Document", "Find", "Panels"}, {"Place", "Marks"}, {"View"}};
+  const float line = t.grid(5.5F), column_w = t.grid(86), width = 3 * column_w + t.grid(16), height = t.grid(163);
   const ImVec2 size(std::min(width, window.x - t.grid(8)), std::min(height, window.y - t.grid(8)));
   ImGui::SetNextWindowPos(ImVec2((window.x - size.x) / 2, (window.y - size.y) / 2));
   ImGui::SetNextWindowSize(size);
@@ -39,9 +39,9 @@ void draw_overview(const Scene& scene, BenchState& state, ImVec2 window) {
         text(scene, font, t.quiet, row.key == SDL_SCANCODE_LEFT ? (row.shift ? "Shift+arrows" : "arrows") : key_words(row));
         ImGui::SetCursorPos(ImVec2(x + t.grid(27), y));
         text(scene, font, t.text, shortened(font, row.words, column_w - t.grid(30)));
-        y += line - t.grid(0.5F);
+        y += line - t.grid(0.25F);
       }
-      y += t.grid(3);
+      y += t.grid(2.5F);
     }
   }
   ImGui::SetCursorPos(ImVec2(start.x, size.y - t.grid(10)));

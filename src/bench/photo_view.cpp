@@ -1,7 +1,5 @@
 #include "bench/photo_view.h"
 
-#include <SDL_scancode.h>
-
 #include <algorithm>
 #include <cmath>
 
@@ -28,10 +26,9 @@ void look_around(const Scene&, BenchState& state, PaneLook& look, PaneState& pan
   const ImGuiIO& io = ImGui::GetIO();
   const ImVec2 middle = look.middle();
   if (look.hovered && io.MouseWheel != 0) zoom_about(pane.camera, middle, io.MousePos, std::pow(wheel_step, io.MouseWheel));
-  const bool space = io.KeysDown[SDL_SCANCODE_SPACE] && !io.WantTextInput;
-  if (look.hovered && (ImGui::IsMouseClicked(2) || ImGui::IsMouseClicked(1) || (space && ImGui::IsMouseClicked(0))))
+  if (look.hovered && (ImGui::IsMouseClicked(2) || ImGui::IsMouseClicked(1)))
     state.gesture.panning = true, state.pane_in_hand = look.index;
-  const bool held = ImGui::IsMouseDown(2) || ImGui::IsMouseDown(1) || ImGui::IsMouseDown(0);
+  const bool held = ImGui::IsMouseDown(2) || ImGui::IsMouseDown(1);
   if (!held) state.gesture.panning = false;
   if (state.gesture.panning && state.pane_in_hand == look.index && (io.MouseDelta.x != 0 || io.MouseDelta.y != 0))
     pan_by(pane.camera, io.MouseDelta);

@@ -21,7 +21,7 @@ void draw_list(const Scene& scene, StartPageState& page, float height) {
   field(scene, "library-filter", (std::string(symbol::search) + "  Narrow the list").c_str(), page.filter);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, t.grid(0.5F)));
   ImGui::BeginChild("library-rows", ImVec2(0, height));
-  const float width = ImGui::GetContentRegionAvail().x, row_height = t.grid(13);
+  const float width = ImGui::GetContentRegionAvail().x, row_height = t.grid(17);
   ImDrawList& list = *ImGui::GetWindowDrawList();
   int shown = 0;
   for (const LibraryEntry& entry : page.entries) {
@@ -33,19 +33,23 @@ void draw_list(const Scene& scene, StartPageState& page, float height) {
     if (ImGui::InvisibleButton("open", ImVec2(width - job_width - t.grid(2), row_height))) scene.intents.push(intent::OpenFolder{entry.dir});
     scene.anchors.note("library-" + entry.name);
     if (ImGui::IsItemHovered()) list.AddRectFilled(at, ImVec2(at.x + width - job_width - t.grid(2), at.y + row_height), t.raised, 4);
-    list.AddText(scene.fonts.body, scene.fonts.body->FontSize, ImVec2(at.x + t.grid(3), at.y + t.grid(4)), t.quiet, entry.is_job ? symbol::pencil : symbol::map_pin);
-    list.AddText(scene.fonts.strong, scene.fonts.strong->FontSize, ImVec2(at.x + t.grid(10), at.y + t.grid(2)), t.text, entry.name.c_str());
-    const std::string detail = shortened(scene.fonts.small, (entry.is_job ? "job in " : "board in ") + entry.detail, width - job_width - t.grid(16));
-    list.AddText(scene.fonts.small, scene.fonts.small->FontSize, ImVec2(at.x + t.grid(10), at.y + t.grid(7)), t.quiet, detail.c_str());
+    const ImVec2 picture_min(at.x + t.grid(1.5F), at.y + t.grid(1.5F)), picture_max(at.x + t.grid(21), at.y + row_height - t.grid(1.5F));
+    list.AddRectFilled(picture_min, picture_max, t.bench, 3);
+    if (!entry.picture.empty() && ImGui::IsRectVisible(picture_min, picture_max) && scene.textures.ask(entry.picture, false).trouble.empty())
+      scene.textures.draw_thumbnail(list, entry.picture, picture_min, picture_max);
+    const float words_w = width - job_width - t.grid(28);
+    list.AddText(scene.fonts.strong, scene.fonts.strong->FontSize, ImVec2(at.x + t.grid(24), at.y + t.grid(3.5F)), t.text, shortened(scene.fonts.strong, entry.name, words_w).c_str());
+    const std::string detail = shortened(scene.fonts.small, (entry.is_job ? "job in " : "board in ") + entry.detail, words_w);
+    list.AddText(scene.fonts.small, scene.fonts.small->FontSize, ImVec2(at.x + t.grid(24), at.y + t.grid(9)), t.quiet, detail.c_str());
     if (!entry.is_job) {
       ImGui::SameLine();
-      ImGui::SetCursorScreenPos(ImVec2(at.x + width - job_width, at.y + t.grid(2.5F)));
+      ImGui::SetCursorScreenPos(ImVec2(at.x + width - job_width, at.y + t.grid(5)));
       if (button(scene, ("new-job-" + entry.name).c_str(), "New job")) page.job_on = entry.dir, page.dropped.clear(), page.focus_first = true;
       ImGui::SetCursorScreenPos(ImVec2(at.x, at.y + row_height + t.grid(0.5F)));
     }
     ImGui::PopID();
   }
-  if (shown == 0) quiet(scene, page.entries.empty() ? "None yet." : "None of that name.");
+  if (shown == 0) quiet(scene, page.entries.empty() ? "None yet: the first one begins with a photo." : "None of that name.");
   ImGui::EndChild();
   ImGui::PopStyleVar();
 }

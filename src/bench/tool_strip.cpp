@@ -139,7 +139,7 @@ void draw_status(const Scene& scene, const BenchState& state, const PaneLook& lo
     std::snprintf(words, sizeof words, "%.0f %%", camera.zoom * 100);
     right = words;
     if (const PhotoMap* map = look.map) {
-      std::snprintf(words, sizeof words, "registered ± %.2f mm     ", map->registration().rms_mm);
+      std::snprintf(words, sizeof words, "registered, rms %.2f mm     ", map->registration().rms_mm);
       right = words + right;
     } else {
       right = "not registered     " + right;

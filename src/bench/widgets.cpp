@@ -101,6 +101,8 @@ bool field(const Scene& scene, const char* name, const char* hint, std::string& 
 bool captioned_field(const Scene& scene, const char* name, const char* caption, const char* hint, std::string& words,
                      float width) {
   ImGui::BeginGroup();
+  // Beside another field the caption would be moved down to that field's text; both columns start level.
+  ImGui::GetCurrentWindow()->DC.CurrLineTextBaseOffset = 0;
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(scene.theme.grid(2), scene.theme.grid(1)));
   quiet(scene, caption);
   const bool done = field(scene, name, hint, words, width);

@@ -70,6 +70,7 @@ Result<Window> Window::open(const WindowOptions& options) {
   ImGui::CreateContext();
   ImGuiIO& io = ImGui::GetIO();
   io.IniFilename = nullptr;  // panels are laid out by us; nothing is written behind anybody's back
+  io.KeyRepeatDelay = 1e6F;  // keys repeat when the system says so (input.cpp), not when a frame was slow
   io.ConfigWindowsMoveFromTitleBarOnly = true;
   ImGui_ImplSDL2_InitForOpenGL(sdl, gl);
   ImGui_ImplOpenGL3_Init("#version 330 core");

@@ -21,6 +21,11 @@ void look(int width, int height) {
   copy_demo(board);
   hands.app().open(board);
   REQUIRE(hands.settle());
+  hands.click("home");
+  REQUIRE(hands.settle());
+  hands.shoot("library");
+  hands.click("library-gc12");
+  REQUIRE(hands.settle());
   REQUIRE(hands.app().desk_view()->open);
   hands.shoot("board");
   for (const char* name : {"home", "undo", "redo", "export", "theme", "help", "tool-Part", "tool-Note", "register", "fit", "two-photos", "search", "entry-line", "roll-0"})
@@ -36,7 +41,10 @@ void look(int width, int height) {
   const ImVec2 pane = hands.place("photo");
   hands.move_to(pane.x, pane.y);
   hands.shoot("two-photos");
-  hands.key(XK_2);
+  hands.key(XK_w);
+  REQUIRE(hands.settle());
+  hands.shoot("wipe");
+  hands.key(XK_w);
   hands.key(XK_F1);
   hands.shoot("keys");
   hands.key(XK_F1);

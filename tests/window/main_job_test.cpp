@@ -237,6 +237,7 @@ void main_job(int width, int height) {
   hands.type("r2");
   hands.key(XK_Return);
   REQUIRE(hands.settle());
+  REQUIRE(mark_called(hands, "R2"));
   CHECK(hands.app().state().shown == mark_called(hands, "R2")->id);
   hands.key(XK_c, {XK_Control_L});
   const ImVec2 pane = hands.place("photo");
