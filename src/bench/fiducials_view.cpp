@@ -112,7 +112,8 @@ void draw_picks(const Scene& scene, BenchState& state, const Result<FitReport>* 
     ImGui::PushID(static_cast<int>(i));
     const bool spoils = report && *report && (*report)->spoiler_index == i;
     std::string off = "–";
-    if (report && *report && (*report)->residuals_mm.size() > i) off = mm((*report)->residuals_mm[i]);
+    // With no point to spare every residual is 0 and says nothing.
+    if (report && *report && (*report)->registration.leave_one_out_mm && (*report)->residuals_mm.size() > i) off = mm((*report)->residuals_mm[i]);
     const float row_y = ImGui::GetCursorPosY();
     ImGui::SetCursorPosY(row_y + t.grid(1));
     text(scene, scene.fonts.body, spoils ? t.bad : t.text,
@@ -296,7 +297,7 @@ void draw_registering(const Scene& scene, BenchState& state) {
       const WantedFiducial& fiducial = wanted[*next];
       quiet(scene, fiducial.reference.empty() ? "Click on the photo:" : "Click the same place on the photo:");
       text(scene, scene.fonts.strong, t.text, shortened(scene.fonts.strong, fiducial.name, ImGui::GetContentRegionAvail().x));
-      draw_inset(scene, state, fiducial, t.grid(50));
+      draw_inset(scene, state, fiducial, t.grid(ImGui::GetWindowHeight() < 620 * t.scale ? 38 : 50));
       if (button(scene, "skip-fiducial", "Not to be seen here")) r.wanted_index = *next + 1;
     } else {
       quiet_wrapped(scene, "All points are set. Drag one to correct it; hold the button and the loupe shows where it is.");
@@ -304,18 +305,14 @@ void draw_registering(const Scene& scene, BenchState& state) {
   } else {
     draw_size_or_distance(scene, state, *photo);
   }
+  // The fit and what to do with it before the list, so that both are in sight in a low window.
   separator(scene);
-  draw_picks(scene, state, report ? &*report : nullptr);
   if (report && *report) {
     const Registration& fit = (*report)->registration;
-    separator(scene);
     const char* model = fit.model == MapModel::homography ? "perspective" : fit.model == MapModel::affine ? "affine" : "similarity";
     quiet(scene, std::string("Fit: ") + model + " from " + std::to_string(fit.fiducials.size()) + " points");
-    text(scene, scene.fonts.value, t.text, "rms " + mm(fit.rms_mm));
-    if (fit.leave_one_out_mm) {
-      ImGui::SameLine();
-      text(scene, scene.fonts.value, t.text, "  each left out " + mm(*fit.leave_one_out_mm));
-    }
+    if (fit.leave_one_out_mm)
+      text(scene, scene.fonts.value, t.text, "rms " + mm(fit.rms_mm) + "   left out " + mm(*fit.leave_one_out_mm));
     for (const std::string& note : (*report)->notes) quiet_wrapped(scene, note);
     if ((*report)->spoiler_index) {
       ImGui::PushTextWrapPos(0);
@@ -327,12 +324,16 @@ void draw_registering(const Scene& scene, BenchState& state) {
     text(scene, scene.fonts.small, t.bad, to_text(report->problem()));
     ImGui::PopTextWrapPos();
   }
-  ImGui::Dummy(ImVec2(0, t.grid(1)));
   const bool ready = report && *report;
   if (button(scene, "accept-registration", "Use this registration", true, 0, ready) || (ready && pressed(Command::accept)))
     return finish(scene, state, **report);
   ImGui::SameLine();
-  if (button(scene, "cancel-registration", "Cancel")) r = Registering{};
+  if (button(scene, "cancel-registration", "Cancel")) {
+    r = Registering{};
+    return;
+  }
+  separator(scene);
+  draw_picks(scene, state, report ? &*report : nullptr);
 }
 
 std::string registering_hint(const DeskView& desk, const BenchState& state) {

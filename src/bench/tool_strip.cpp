@@ -121,7 +121,8 @@ std::string place_words(const PaneLook& look) {
   char words[96];
   if (!look.hovered) return {};
   if (look.cursor_board)
-    std::snprintf(words, sizeof words, "x %.2f  y %.2f mm  ± %.2f", look.cursor_board->x_mm, look.cursor_board->y_mm, look.map->error_mm(*look.cursor_board));
+    // + 0.0 after rounding: no "-0.00".
+    std::snprintf(words, sizeof words, "x %.2f  y %.2f mm  ± %.2f", std::round(look.cursor_board->x_mm * 100) / 100 + 0.0, std::round(look.cursor_board->y_mm * 100) / 100 + 0.0, look.map->error_mm(*look.cursor_board));
   else
     std::snprintf(words, sizeof words, "x %.0f  y %.0f px", look.cursor.x_px, look.cursor.y_px);
   return words;
