@@ -20,8 +20,8 @@ void set_colour(cairo_t* cairo, Colour c) { cairo_set_source_rgb(cairo, c.r / 25
 
 }  // namespace
 
-PdfPages::PdfPages(double width_pt, double height_pt, std::string footer, int page_count)
-    : width_pt_(width_pt), height_pt_(height_pt), footer_(std::move(footer)), page_count_(page_count) {
+PdfPages::PdfPages(double width_pt, double height_pt, std::string footer, int page_count, bool tagged)
+    : width_pt_(width_pt), height_pt_(height_pt), footer_(std::move(footer)), page_count_(page_count), tagged_(tagged) {
   surface_.reset(page_count == 0 ? cairo_pdf_surface_create(nullptr, width_pt, height_pt)
                                  : cairo_pdf_surface_create_for_stream(append, &bytes_, width_pt, height_pt));
   cairo_.reset(cairo_create(surface_.get()));
@@ -93,8 +93,12 @@ void PdfPages::flow(std::string_view text, const TextStyle& style, double indent
   end("P");
 }
 
-void PdfPages::begin(const char* tag) { cairo_tag_begin(cairo_.get(), tag, nullptr); }
-void PdfPages::end(const char* tag) { cairo_tag_end(cairo_.get(), tag); }
+void PdfPages::begin(const char* tag) {
+  if (tagged_) cairo_tag_begin(cairo_.get(), tag, nullptr);
+}
+void PdfPages::end(const char* tag) {
+  if (tagged_) cairo_tag_end(cairo_.get(), tag);
+}
 
 void PdfPages::rule(double y, Colour colour) {
   set_colour(cairo_.get(), colour);

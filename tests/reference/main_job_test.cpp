@@ -75,7 +75,7 @@ TEST_CASE("the main job: a later unit's photos carry every mark in its place") {
   const std::string exported = *read_file(out);
   CHECK(exported.find("C99") != std::string::npos);
   CHECK(exported.find("runs warm") != std::string::npos);
-  for (const char* secret : {"Somebody Private", "SN-55", "3.2", "later_top"})
+  for (const char* secret : {"Somebody Private", "SN-55", "3.2V", "typed", "later_top"})
     CHECK_MESSAGE(exported.find(std::string("\"") + secret) == std::string::npos, secret);
   CHECK(run_boardlore("check " + out + " " + job).exit_code == 0);
 

@@ -11,6 +11,7 @@
 #include "pictures/encode.h"
 
 // Last: Xlib.h defines None, Bool and their like as macros.
+#include <X11/XKBlib.h>
 #include <X11/Xlib.h>
 #include <X11/extensions/XTest.h>
 
@@ -125,7 +126,7 @@ void Hands::type(const std::string& text) {
     KeySym symbol = static_cast<KeySym>(static_cast<unsigned char>(c));
     const KeyCode code = XKeysymToKeycode(display_, symbol);
     REQUIRE(code != 0);
-    const bool shifted = XKeycodeToKeysym(display_, code, 0) != symbol;
+    const bool shifted = XkbKeycodeToKeysym(display_, code, 0, 0) != symbol;
     if (shifted) send_key(XKeysymToKeycode(display_, XK_Shift_L), true);
     send_key(code, true);
     send_key(code, false);
