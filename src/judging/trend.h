@@ -3,7 +3,7 @@
 // Mann-Kendall asks whether later readings are larger more often than chance allows; Theil-Sen gives a
 // slope that one wild reading cannot move. Exact null distribution up to 10 readings without ties
 // (Kendall's counting), else the normal approximation with ties (Gilbert 1987, pp. 208-213, as published
-// elsewhere; see tests/reference/trend_reference.cpp). Three readings can never show a trend at 5 %.
+// elsewhere; see tests/reference/trend_test.cpp). Three readings can never show a trend at 5 %.
 #pragma once
 
 #include <optional>

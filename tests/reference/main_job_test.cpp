@@ -9,6 +9,7 @@
 #include "storage/documents.h"
 #include "storage/file_bytes.h"
 #include "storage/json_text.h"
+#include "support/places.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
 
@@ -17,7 +18,7 @@ using storage::Json;
 
 namespace {
 
-const std::string board = BOARDLORE_SOURCE_DIR "/boards/brackenwick-gc12";
+const std::string board = (places::source_dir() / "boards/brackenwick-gc12").string();
 
 Json truth() { return Json::parse(*read_file(board + "/later-unit/truth.json")); }
 
@@ -93,9 +94,9 @@ TEST_CASE("SOURCE_DATE_EPOCH makes the main job repeat to the byte") {
   std::string documents[2];
   for (std::string& document : documents) {
     const TemporaryFolder tmp;
-    const std::string in = "cd " + tmp.path.string() + " && cp -r " + board + " b && SOURCE_DATE_EPOCH=1790000000 " BOARDLORE_PROGRAM " ";
+    const std::string in = "cd " + tmp.path.string() + " && cp -r " + board + " b && SOURCE_DATE_EPOCH=1790000000 " + places::program().string() + " ";
     REQUIRE(run_shell(in + "new job j --board b --reported dead b/later-unit/later_top.jpg").exit_code == 0);
-    const std::string again = "cd " + tmp.path.string() + " && SOURCE_DATE_EPOCH=1790000000 " BOARDLORE_PROGRAM " ";
+    const std::string again = "cd " + tmp.path.string() + " && SOURCE_DATE_EPOCH=1790000000 " + places::program().string() + " ";
     REQUIRE(run_shell(again + "mark add j --kind note --side top --at 1,2 --text x").exit_code == 0);
     REQUIRE(run_shell(again + "mark add j --kind note --side top --at 1,2 --text x").exit_code == 0);
     REQUIRE(run_shell(again + "log j 'BT1 3.2V'").exit_code == 0);

@@ -10,6 +10,7 @@
 #include "geometry/registration_fit.h"
 #include "storage/file_bytes.h"
 #include "storage/json_text.h"
+#include "support/places.h"
 
 using namespace boardlore;
 using storage::Json;
@@ -52,7 +53,7 @@ std::array<std::size_t, 4> spanning(const std::vector<Pair>& points) {
 }  // namespace
 
 TEST_CASE("four hand-made points carry the others from one real photo to the other") {
-  const std::filesystem::path file = std::filesystem::path(BOARDLORE_SHARED_DIR) / "photos/pairs.json";
+  const std::filesystem::path file = places::shared_dir() / "photos/pairs.json";
   if (!std::filesystem::exists(file)) {
     MESSAGE("skipped: no real photos beside this checkout");
     return;

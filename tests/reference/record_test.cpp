@@ -10,6 +10,7 @@
 #include "exchange/take_in_photo.h"
 #include "pictures/encode.h"
 #include "pictures/sha256.h"
+#include "support/places.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
 
@@ -18,7 +19,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-const fs::path board_dir = fs::path(BOARDLORE_SOURCE_DIR) / "boards/brackenwick-gc12";
+const fs::path board_dir = places::source_dir() / "boards/brackenwick-gc12";
 
 bool have(const char* program) {
   if (run_shell(std::string("command -v ") + program + " >/dev/null").exit_code == 0) return true;

@@ -8,6 +8,7 @@
 #include "storage/documents.h"
 #include "storage/file_bytes.h"
 #include "storage/json_text.h"
+#include "support/places.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
 
@@ -15,7 +16,7 @@ using namespace boardlore;
 
 namespace {
 
-const std::string source_dir = BOARDLORE_SOURCE_DIR;
+const std::string source_dir = places::source_dir().string();
 
 bool have_validator() { return run_shell("/usr/bin/python3 -c 'import jsonschema' 2>/dev/null").exit_code == 0; }
 

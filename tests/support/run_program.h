@@ -7,6 +7,8 @@
 #include <cstdio>
 #include <string>
 
+#include "support/places.h"
+
 struct RunResult {
   int exit_code = -1;
   std::string output;  // stdout, and stderr too where asked for
@@ -32,5 +34,5 @@ inline RunResult run_shell(const std::string& command) {
 
 // "mark add DIR --at 1,2", already quoted where needed.
 inline RunResult run_boardlore(const std::string& arguments, const std::string& environment = "") {
-  return run_shell(environment + " " + shell_quoted(BOARDLORE_PROGRAM) + " " + arguments + " 2>&1");
+  return run_shell(environment + " " + shell_quoted(boardlore::places::program().string()) + " " + arguments + " 2>&1");
 }

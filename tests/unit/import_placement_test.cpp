@@ -7,6 +7,7 @@
 #include <sstream>
 
 #include "import/placement_table.h"
+#include "support/places.h"
 
 using namespace boardlore;
 
@@ -225,7 +226,7 @@ TEST_CASE("what is no table is refused with what it is") {
 }
 
 TEST_CASE("real tables are understood, or refused with a reason") {
-  const std::filesystem::path folder = std::filesystem::path(BOARDLORE_SHARED_DIR) / "placements";
+  const std::filesystem::path folder = places::shared_dir() / "placements";
   if (!std::filesystem::is_directory(folder)) {
     std::cout << "skipped: no folder of real placement tables\n";
     return;

@@ -1,3 +1,4 @@
+#include "support/places.h"
 #include "window/hands.h"
 
 #include <doctest/doctest.h>
@@ -179,7 +180,7 @@ void Hands::shoot(const std::string& name) {
   Raster raster;
   raster.width_px = width, raster.height_px = height;
   raster.rgba.assign(pixels.begin(), pixels.end());
-  const std::filesystem::path folder = BOARDLORE_WINDOW_OUTPUT;
+  const std::filesystem::path folder = places::window_pictures();
   std::filesystem::create_directories(folder);
   const auto written = write_png(folder / (name_ + "-" + name + "-" + std::to_string(width) + "x" + std::to_string(height) + ".png"), raster);
   CHECK(bool(written));

@@ -2,6 +2,7 @@
 // the pictures are there to be looked at.
 #include <doctest/doctest.h>
 
+#include "support/places.h"
 #include "window/hands.h"
 
 using namespace boardlore;
@@ -10,7 +11,7 @@ namespace {
 
 void copy_demo(const std::filesystem::path& to) {
   std::filesystem::create_directories(to.parent_path());
-  std::filesystem::copy(std::filesystem::path(BOARDLORE_SOURCE_DIR) / "boards" / "brackenwick-gc12", to, std::filesystem::copy_options::recursive);
+  std::filesystem::copy(places::source_dir() / "boards" / "brackenwick-gc12", to, std::filesystem::copy_options::recursive);
 }
 
 void look(int width, int height) {

@@ -13,13 +13,14 @@
 
 #include "geometry/pins.h"
 #include "storage/documents.h"
+#include "support/places.h"
 #include "window/hands.h"
 
 using namespace boardlore;
 
 namespace {
 
-const std::filesystem::path demo = std::filesystem::path(BOARDLORE_SOURCE_DIR) / "boards" / "brackenwick-gc12";
+const std::filesystem::path demo = places::source_dir() / "boards" / "brackenwick-gc12";
 
 std::string text_of(const std::filesystem::path& file) {
   std::ifstream in(file);
