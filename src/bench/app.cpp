@@ -26,7 +26,6 @@ namespace {
 constexpr double save_after_s = 3;
 constexpr double message_for_s = 7;
 
-// The first photos of a job show how the unit came in; after the first rework, how it is then.
 void begin_lines(ImVec2 window) {
   ImGui::SetNextWindowPos(ImVec2(0, 0));
   ImGui::SetNextWindowSize(window);
@@ -35,6 +34,7 @@ void begin_lines(ImVec2 window) {
                                      ImGuiWindowFlags_NoFocusOnAppearing);
 }
 
+// The first photos of a job show how the unit came in; after the first rework, how it is then.
 PhotoStage likely_stage(const Job& job) {
   if (!job.actions.empty()) return PhotoStage::after;
   return job.photos.size() < 2 ? PhotoStage::intake : PhotoStage::before;
@@ -416,7 +416,7 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
     }
   for (const auto& [command, step] : {std::pair{Command::next_mark, 1}, std::pair{Command::previous_mark, -1}})
     if (pressed(command)) {
-      const auto rows = worklist_rows(scene.desk, state_.stage, state_.filter);
+      const std::vector<WorklistRow>& rows = derived_.worklist(scene.desk, state_.stage, state_.filter);
       if (const Id* mark = neighbour_in_worklist(rows, state_.shown, step)) intents_.push(intent::ShowMark{*mark});
     }
   use_mark_keys(scene, state_, look);

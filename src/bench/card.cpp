@@ -290,7 +290,7 @@ void draw_board_sheet(const Scene& scene, BenchState& state, CardState& card) {
 void draw_job_sheet(const Scene& scene, BenchState& state, CardState& card) {
   const Theme& t = scene.theme;
   take_from_job(card, scene.desk.snapshot.job);
-  const auto rows = stage_rows(scene.desk);
+  const StageRows& rows = scene.derived.stages(scene.desk);
   const StageRow& row = rows[static_cast<std::size_t>(state.stage)];
   heading(scene, row.name);
   if (row.points.empty())

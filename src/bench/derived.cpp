@@ -1,5 +1,7 @@
 #include "bench/derived.h"
 
+#include "bench/stage_line.h"
+#include "bench/worklist.h"
 #include "editing/mark_rules.h"
 
 namespace boardlore {
@@ -16,6 +18,24 @@ void Derived::refresh(const DeskView& desk) {
   shapes_[0] = shapes_of(layer_->marks, Side::top, shapes_[0]);
   shapes_[1] = shapes_of(layer_->marks, Side::bottom, shapes_[1]);
   for (const Id& id : duplicate_designators(*layer_)) duplicates_[id] = true;
+}
+
+const std::vector<WorklistRow>& Derived::worklist(const DeskView& desk, Stage stage, const std::string& filter) {
+  Source source{desk.snapshot.layer, desk.snapshot.job, stage, filter};
+  if (source != worklist_of_) {
+    worklist_ = worklist_rows(desk, stage, filter);
+    worklist_of_ = std::move(source);
+  }
+  return worklist_;
+}
+
+const StageRows& Derived::stages(const DeskView& desk) {
+  Source source{desk.snapshot.layer, desk.snapshot.job, Stage::intake, {}};
+  if (source != stages_of_) {
+    stages_ = stage_rows(desk);
+    stages_of_ = std::move(source);
+  }
+  return stages_;
 }
 
 void Derived::show_instead(const Id& photo, std::optional<Registration> registration) {

@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "bench/desk.h"
+#include "bench/rows.h"
 #include "geometry/photo_map.h"
 #include "overlay/board_shapes.h"
 
@@ -22,7 +23,19 @@ class Derived {
   // Ids of marks whose designator is on the board twice.
   bool is_duplicate(const Id& mark) const { return duplicates_.contains(mark); }
 
+  // The worklist and the stages' open points; sorting 20,000 marks anew every frame would be most of it.
+  const std::vector<WorklistRow>& worklist(const DeskView& desk, Stage stage, const std::string& filter);
+  const StageRows& stages(const DeskView& desk);
+
  private:
+  // Compared by identity: a snapshot's parts never change, and holding them keeps their addresses taken.
+  struct Source {
+    std::shared_ptr<const Layer> layer;
+    std::shared_ptr<const Job> job;
+    Stage stage = Stage::intake;
+    std::string filter;
+    bool operator==(const Source&) const = default;
+  };
   struct KeptMap {
     Registration registration;
     std::optional<PhotoMap> map;
@@ -31,6 +44,9 @@ class Derived {
   BoardShapes shapes_[2];
   std::map<Id, bool> duplicates_;
   std::map<Id, KeptMap> maps_;
+  Source worklist_of_, stages_of_;
+  std::vector<WorklistRow> worklist_;
+  StageRows stages_;
   Id instead_of_;
   std::optional<Registration> instead_;
 };

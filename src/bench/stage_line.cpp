@@ -28,8 +28,8 @@ std::string stage_name(Stage stage) {
   return {};
 }
 
-std::array<StageRow, stage_count> stage_rows(const DeskView& desk) {
-  std::array<StageRow, stage_count> rows;
+StageRows stage_rows(const DeskView& desk) {
+  StageRows rows;
   for (int i = 0; i < stage_count; ++i) {
     rows[static_cast<std::size_t>(i)].stage = static_cast<Stage>(i);
     rows[static_cast<std::size_t>(i)].name = stage_name(static_cast<Stage>(i));
@@ -75,7 +75,7 @@ std::array<StageRow, stage_count> stage_rows(const DeskView& desk) {
 void draw_stage_line(const Scene& scene, BenchState& state, float width) {
   const Theme& t = scene.theme;
   ImDrawList& list = *ImGui::GetWindowDrawList();
-  const auto rows = stage_rows(scene.desk);
+  const StageRows& rows = scene.derived.stages(scene.desk);
   const ImVec2 start = ImGui::GetCursorScreenPos();
   const float step = width / stage_count, rail_y = start.y + t.grid(3.25F), height = t.grid(12);
   // A rail with a stop a stage: filled where nothing is open, a ring with the count where something is.

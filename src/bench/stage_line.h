@@ -2,21 +2,13 @@
 // decides what the worklist and the card bring forward.
 #pragma once
 
-#include <array>
-
+#include "bench/rows.h"
 #include "bench/scene.h"
 
 namespace boardlore {
 
-struct StageRow {
-  Stage stage = Stage::intake;
-  std::string name;
-  int open = 0;                     // points still open
-  std::vector<std::string> points;  // what they are
-};
-
 // Of a job; a board folder has none.
-std::array<StageRow, stage_count> stage_rows(const DeskView& desk);
+StageRows stage_rows(const DeskView& desk);
 std::string stage_name(Stage stage);
 
 // Draws into the current panel, `width` wide.

@@ -106,7 +106,7 @@ const Id* neighbour_in_worklist(const std::vector<WorklistRow>& rows, const Id& 
 
 void draw_worklist(const Scene& scene, BenchState& state) {
   const Theme& t = scene.theme;
-  const auto rows = worklist_rows(scene.desk, state.stage, state.filter);
+  const std::vector<WorklistRow>& rows = scene.derived.worklist(scene.desk, state.stage, state.filter);
   if (std::exchange(state.focus_filter, false)) ImGui::SetKeyboardFocusHere();
   field(scene, "search", (std::string(symbol::search) + "  Search, " + key_words(Command::search)).c_str(), state.filter);
   if (entered()) {

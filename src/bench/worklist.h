@@ -1,18 +1,10 @@
 // The marks of the board as a list, narrowed by typing. Rows are pure.
 #pragma once
 
+#include "bench/rows.h"
 #include "bench/scene.h"
 
 namespace boardlore {
-
-struct WorklistRow {
-  Id mark;
-  MarkKind kind = MarkKind::part;
-  Side side = Side::top;
-  std::string name;     // designator, or the mark's words
-  std::string detail;   // value, reason, count of readings
-  bool duplicate = false;
-};
 
 // Words typed narrow the list: each must occur in the name, the detail or the kind; case does not matter.
 // Designators are in counting order (C2 before C10). The stage decides which kinds come first.
