@@ -53,7 +53,8 @@ void stored_charge(std::vector<Caution>& cautions, const Layer& layer, const Mar
     const CapacitorRating rating = rating_of(mark->value);
     const double away_mm = distance_mm(mark->at, part.at);
     const bool high = rating.volt && *rating.volt > touch_limit_v && rating.farad.value_or(1e-6) >= 0.1e-6;
-    const bool bulk = rating.farad && *rating.farad >= bulk_farad && away_mm <= near_mm;
+    const bool sparks = rating.farad && rating.volt && 0.5 * *rating.farad * *rating.volt * *rating.volt >= spark_joule;
+    const bool bulk = ((rating.farad && *rating.farad >= bulk_farad) || sparks) && away_mm <= near_mm;
     if (!high && !bulk) return;
     std::string text = name_of(*mark) + " (" + mark->value + ", " + printed("%.0f mm away", away_mm) + ") can hold a charge: ";
     if (rating.farad && rating.volt) text += printed("up to %.2g J; ", 0.5 * *rating.farad * *rating.volt * *rating.volt);

@@ -220,7 +220,7 @@ class SceneMaker {
     if (options_.labels == LabelDensity::none) return;
     const bool area = shape.mark->kind == MarkKind::part || shape.mark->kind == MarkKind::keepout;
     const double from_px = options_.labels == LabelDensity::sparse ? 40 : 8;
-    if (!chosen && area && on_screen < from_px) return;
+    if (!chosen && area && !shape.outline.empty() && on_screen < from_px) return;  // a bare point has room for its name
     std::string text = label_text(*shape.mark);
     if (text.empty()) return;
     scene_.labels.push_back({std::move(text), at, extent_px, priority_of(shape, options_),

@@ -59,7 +59,7 @@ class Reader {
   }
   void read(const Json& json, std::map<std::string, std::string>& out) {
     if (!json.is_object()) return fault("an object of texts", json);
-    for (const auto& [name, value] : json.items()) inside(name, [&] { read(value, out[name]); });
+    for (auto it = json.begin(); it != json.end(); ++it) inside(it.key(), [&] { read(*it, out[it.key()]); });
   }
   void read(const Json& json, MarkTable& out) {
     if (!json.is_array()) return fault("a list", json);
