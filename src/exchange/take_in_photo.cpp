@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "pictures/encode.h"
 #include "pictures/scrub.h"
 #include "storage/file_bytes.h"
 #include "storage/safe_name.h"
@@ -47,8 +48,14 @@ Result<Photo> copy_photo(const PhotoTakingIn& taking, Id id, Timestamp now) {
     photo.captured_at = info->taken_at;
     photo.captured_offset = info->taken_offset;
     photo.added_at = now;
-  } else {
+  } else if (info->format == PictureFormat::jpeg || info->format == PictureFormat::png) {
     bytes = scrubbed_copy_bytes(taking.source);
+  } else {
+    // HEIC and the rest cannot be scrubbed bit by bit, and not every colleague's machine opens them.
+    Result<Raster> raster = decode_full(taking.source);
+    if (!raster) return raster.problem();
+    bytes = jpeg_bytes(*raster, 95);
+    name = fs::path(name).stem().string() + ".jpg";
   }
   if (!bytes) return bytes.problem();
   const fs::path file = free_name(folder, name);

@@ -1,5 +1,5 @@
 // A photo from outside into a folder: as taken, with its hash and capture time, into a job; scrubbed of
-// private metadata into a board.
+// private metadata into a board (JPEG and PNG bit by bit; HEIC and others written anew as JPEG).
 #pragma once
 
 #include <filesystem>

@@ -194,6 +194,9 @@ Result<Raster> decode_jpeg(const DecodeJob& job) {
   }
   info.scale_denom = 8;
   info.out_color_space = is_cmyk(info) ? JCS_CMYK : JCS_EXT_RGBA;
+  // A progressive picture that lacks its last passes is shown as it is stored: smoothed, it would differ from
+  // its own scrubbed copy.
+  info.do_block_smoothing = FALSE;
   jpeg_start_decompress(&info);
   decoder.writer.emplace(static_cast<int>(info.output_width), static_cast<int>(info.output_height), job.orientation);
   batch.resize(4 * static_cast<std::size_t>(info.output_width) * kRows);

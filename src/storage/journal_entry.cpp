@@ -122,15 +122,19 @@ Json differences(const Object& before, const Object& after, const Unknown& unkno
   return list;
 }
 
+Problem misfit(const std::string& found) { return Problem{"journal", "", "a change that fits the document", found}; }
+
 // Puts one change into the document, or takes it back. Doing it twice is the same as doing it once.
-void put(Json& document, const Json& change, bool forward) {
+Result<Done> put(Json& document, const Json& change, bool forward) {
   const std::string& name = change.at("at").get_ref<const std::string&>();
   const Json value = change.value(forward ? "to" : "from", Json{});
   if (!change.contains("id")) {
     if (value.is_null()) document.erase(name);
     else document[name] = value;
-    return;
+    return Done{};
   }
+  if (!value.is_null() && (!value.is_object() || value.value("id", Json{}) != change.at("id")))
+    return misfit("a thing under another id than its own");
   Json& items = document[name];
   if (!items.is_array()) items = Json::array();
   const auto there = std::find_if(items.begin(), items.end(),
@@ -139,9 +143,8 @@ void put(Json& document, const Json& change, bool forward) {
   else if (there != items.end() && value.is_null()) items.erase(there);
   else if (there != items.end()) *there = value;
   if (items.empty()) document.erase(name);
+  return Done{};
 }
-
-Problem misfit(const std::string& found) { return Problem{"journal", "", "a change that fits the document", found}; }
 
 Result<Done> put_marks(MarkTable& marks, const Json& pairs, bool forward) {
   for (const Json& pair : pairs) {
@@ -198,19 +201,23 @@ Result<Snapshot> apply_journal_entries(const Snapshot& start, const std::vector<
         marks_touched = true;
         if (Result<Done> done = put_marks(marks, *pairs, forward); !done) return done.problem();
       }
-      const auto put_all = [&](Json& document, const char* member, const auto& whole) {
+      const auto put_all = [&](Json& document, const char* member, const auto& whole) -> Result<Done> {
         const auto changes = entry->find(member);
-        if (changes == entry->end()) return;
+        if (changes == entry->end()) return Done{};
         if (document.is_null()) document = Json::parse(whole());
-        for (std::size_t k = 0; k < changes->size(); ++k) put(document, changes->at(forward ? k : changes->size() - 1 - k), forward);
+        for (std::size_t k = 0; k < changes->size(); ++k)
+          if (Result<Done> done = put(document, changes->at(forward ? k : changes->size() - 1 - k), forward); !done) return done;
+        return Done{};
       };
-      put_all(head, "layer", [&] {
+      const Result<Done> layer_done = put_all(head, "layer", [&] {
         Layer bare = *start.layer;
         bare.marks = MarkTable{};
         return write_layer(bare);
       });
+      if (!layer_done) return layer_done.problem();
       if (entry->contains("job") && !start.job) return misfit("a change to a job where none is open");
-      put_all(job, "job", [&] { return write_job(JobDocument{*start.job, {}, {}, {}}); });
+      const Result<Done> job_done = put_all(job, "job", [&] { return write_job(JobDocument{*start.job, {}, {}, {}}); });
+      if (!job_done) return job_done.problem();
     }
   } catch (const nlohmann::json::exception& error) {
     return misfit(error.what());

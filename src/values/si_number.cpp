@@ -131,7 +131,7 @@ class Reader {
     if (rest.empty()) return std::nullopt;
     const auto behind = tail_of(rest);
     if (letter_used_) {  // "4k7 Ω": a unit may follow, a second prefix may not
-      if (behind && behind->power_of_ten == 0 && !tail.unit) {
+      if (behind && behind->power_of_ten == 0 && !tail.unit && behind->unit != SiUnit::celsius) {
         tail.unit = behind->unit;
         return std::nullopt;
       }
