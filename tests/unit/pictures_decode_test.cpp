@@ -130,7 +130,8 @@ TEST_CASE("the quick preview shows what libjpeg-turbo shows at an eighth") {
                           126, 0, 65, TJPF_RGBA, 0) == 0);
     tjDestroy(decoder);
     const auto ours = quick_eighth(as_bytes(jpeg), {});
-    INFO("sampling ", sampling, " restart ", restart_rows);
+    const std::string which = "sampling " + std::to_string(sampling) + " restart " + std::to_string(restart_rows);
+    INFO(which);
     REQUIRE(ours.has_value() == (flags == 0));  // progressive is left to libjpeg
     if (ours) CHECK(largest_difference(*ours, theirs) <= tolerance);
     CHECK(largest_difference(*decode_preview_memory(as_bytes(jpeg), "a", 65), theirs) <= tolerance);

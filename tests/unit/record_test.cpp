@@ -252,7 +252,8 @@ TEST_CASE("handing back lists what is open and wants a reason; then the job is c
 }
 
 TEST_CASE("a photo's stage follows from when it was taken") {
-  const Job& job = *invented_job().job;  // one rework at 10:30
+  const Snapshot made = invented_job();
+  const Job& job = *made.job;  // one rework at 10:30
   CHECK(stage_by_time(job, at("2026-03-04T10:29:59Z"), PhotoStage::intake) == PhotoStage::before);
   CHECK(stage_by_time(job, at("2026-03-04T10:30:01Z"), PhotoStage::intake) == PhotoStage::after);
   CHECK(stage_by_time(job, std::nullopt, PhotoStage::intake) == PhotoStage::intake);
