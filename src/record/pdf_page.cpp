@@ -20,8 +20,8 @@ void set_colour(cairo_t* cairo, Colour c) { cairo_set_source_rgb(cairo, c.r / 25
 
 }  // namespace
 
-PdfPages::PdfPages(double width_pt, double height_pt, std::string footer, int page_count, bool tagged)
-    : width_pt_(width_pt), height_pt_(height_pt), footer_(std::move(footer)), page_count_(page_count), tagged_(tagged) {
+PdfPages::PdfPages(double width_pt, double height_pt, std::string footer, int page_count)
+    : width_pt_(width_pt), height_pt_(height_pt), footer_(std::move(footer)), page_count_(page_count) {
   surface_.reset(page_count == 0 ? cairo_pdf_surface_create(nullptr, width_pt, height_pt)
                                  : cairo_pdf_surface_create_for_stream(append, &bytes_, width_pt, height_pt));
   cairo_.reset(cairo_create(surface_.get()));
@@ -93,12 +93,8 @@ void PdfPages::flow(std::string_view text, const TextStyle& style, double indent
   end("P");
 }
 
-void PdfPages::begin(const char* tag) {
-  if (tagged_) cairo_tag_begin(cairo_.get(), tag, nullptr);
-}
-void PdfPages::end(const char* tag) {
-  if (tagged_) cairo_tag_end(cairo_.get(), tag);
-}
+void PdfPages::begin(const char* tag) { cairo_tag_begin(cairo_.get(), tag, nullptr); }
+void PdfPages::end(const char* tag) { cairo_tag_end(cairo_.get(), tag); }
 
 void PdfPages::rule(double y, Colour colour) {
   set_colour(cairo_.get(), colour);
@@ -134,7 +130,11 @@ void PdfPages::jpeg(const std::string& bytes, int width_px, int height_px, doubl
   cairo_translate(cairo_.get(), x, y);
   cairo_scale(cairo_.get(), width_pt / width_px, width_pt / width_px);
   cairo_set_source_surface(cairo_.get(), image.get(), 0, 0);
-  cairo_paint(cairo_.get());
+  // Filled, not painted: where an opaque picture is the first thing painted on a page, Cairo 1.16 takes it for
+  // a new ground and drops what it recorded of the page so far, the tags opened there too; the structure tree
+  // then no longer nests and no page after it can be written.
+  cairo_rectangle(cairo_.get(), 0, 0, width_px, height_px);
+  cairo_fill(cairo_.get());
   cairo_restore(cairo_.get());
 }
 

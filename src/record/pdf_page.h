@@ -33,8 +33,8 @@ struct TextStyle {
 // Everything in points; x right, y down.
 class PdfPages {
  public:
-  // page_count 0: a dry run, nothing is kept. tagged: with a structure tree.
-  PdfPages(double width_pt, double height_pt, std::string footer, int page_count, bool tagged = true);
+  // page_count 0: a dry run, nothing is kept.
+  PdfPages(double width_pt, double height_pt, std::string footer, int page_count);
 
   static constexpr double margin_pt = 48;
   double content_width() const { return width_pt_ - 2 * margin_pt; }
@@ -74,7 +74,6 @@ class PdfPages {
   double width_pt_, height_pt_, y_pt_ = margin_pt;
   std::string footer_, bytes_;
   int page_count_, page_ = 1;
-  bool tagged_ = true;
   std::unique_ptr<cairo_surface_t, CairoFree> surface_;
   std::unique_ptr<cairo_t, CairoFree> cairo_;
 };

@@ -303,23 +303,16 @@ Result<std::string> record_pdf(const Record& record, const std::vector<PreparedP
     PdfWriter(record, pictures, dry).write();
     page_count = dry.page();
   }
-  // Cairo 1.16 refuses the structure tree of some records that run over several pages. A record without one
-  // is still a record; without a record the unit can't be handed back.
-  Result<std::string> bytes = Problem{"", "PDF", "pages to be written", "none", Outcome::system_failed};
-  for (const bool tagged : {true, false}) {
-    PdfPages pages(width_pt, height_pt, record.title, page_count, tagged);
-    const std::string made_at = to_rfc3339(Timestamp{options.made_at.ms / 1000 * 1000});
-    pages.information({{CAIRO_PDF_METADATA_TITLE, record.title},
-                       {CAIRO_PDF_METADATA_AUTHOR, record.author},
-                       {CAIRO_PDF_METADATA_SUBJECT, record.subject},
-                       {CAIRO_PDF_METADATA_CREATOR, "Boardlore"},
-                       {CAIRO_PDF_METADATA_CREATE_DATE, made_at},
-                       {CAIRO_PDF_METADATA_MOD_DATE, made_at}});
-    PdfWriter(record, pictures, pages).write();
-    bytes = pages.finish();
-    if (bytes) break;
-  }
-  return bytes;
+  PdfPages pages(width_pt, height_pt, record.title, page_count);
+  const std::string made_at = to_rfc3339(Timestamp{options.made_at.ms / 1000 * 1000});
+  pages.information({{CAIRO_PDF_METADATA_TITLE, record.title},
+                     {CAIRO_PDF_METADATA_AUTHOR, record.author},
+                     {CAIRO_PDF_METADATA_SUBJECT, record.subject},
+                     {CAIRO_PDF_METADATA_CREATOR, "Boardlore"},
+                     {CAIRO_PDF_METADATA_CREATE_DATE, made_at},
+                     {CAIRO_PDF_METADATA_MOD_DATE, made_at}});
+  PdfWriter(record, pictures, pages).write();
+  return pages.finish();
 }
 
 }  // namespace boardlore
