@@ -44,6 +44,8 @@ constexpr AddCommand commands[] = {
     add_settle_command,
     add_git_setup_command,
     add_privacy_command,
+    add_import_command,
+    add_marks_csv_command,
 };
 
 }  // namespace

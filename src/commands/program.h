@@ -54,6 +54,8 @@ void add_diff_command(CommandLine& line);
 void add_settle_command(CommandLine& line);
 void add_git_setup_command(CommandLine& line);
 void add_privacy_command(CommandLine& line);
+void add_import_command(CommandLine& line);
+void add_marks_csv_command(CommandLine& line);
 
 // Prints the problem on stderr as "boardlore: ..." (control characters made visible) and sets the outcome.
 void complain(CommandLine& line, const Problem& problem);
