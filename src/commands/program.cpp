@@ -46,6 +46,9 @@ constexpr AddCommand commands[] = {
     add_privacy_command,
     add_import_command,
     add_marks_csv_command,
+    add_index_command,
+    add_find_command,
+    add_usual_faults_command,
 };
 
 }  // namespace
