@@ -30,7 +30,7 @@ void run_new_board(CommandLine& line, NewBoard& given) {
 }
 
 struct NewJob {
-  std::string dir, board, reported, serial, owner, side = "top";
+  std::string dir, board, reported, symptom, serial, owner, side = "top";
   std::vector<std::string> photos;
 };
 
@@ -39,6 +39,7 @@ void run_new_job(CommandLine& line, const NewJob& given) {
     if (failed(line, probe_picture(photo))) return;
   Job job;
   job.reported = given.reported;
+  job.symptom = given.symptom;
   job.unit.serial = given.serial;
   job.unit.owner = given.owner;
   Result<Folder> folder = Folder::create_job(given.dir, given.board, job, command_session(line));
@@ -73,6 +74,7 @@ void add_new_command(CommandLine& line) {
   job->add_option("DIR", j->dir, "the new folder")->required();
   job->add_option("--board", j->board, "the board's folder")->required();
   job->add_option("--reported", j->reported, "what the owner reports")->required();
+  job->add_option("--symptom", j->symptom, "the shop's own word for it (boardlore symptom)");
   job->add_option("--unit", j->serial, "serial number of the unit");
   job->add_option("--owner", j->owner, "whose it is");
   job->add_option("--side", j->side, "side that the photos show")->check(CLI::IsMember({"top", "bottom"}));

@@ -49,6 +49,7 @@ constexpr AddCommand commands[] = {
     add_index_command,
     add_find_command,
     add_usual_faults_command,
+    add_symptom_command,
 };
 
 }  // namespace

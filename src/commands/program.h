@@ -59,6 +59,7 @@ void add_marks_csv_command(CommandLine& line);
 void add_index_command(CommandLine& line);
 void add_find_command(CommandLine& line);
 void add_usual_faults_command(CommandLine& line);
+void add_symptom_command(CommandLine& line);
 
 // Prints the problem on stderr as "boardlore: ..." (control characters made visible) and sets the outcome.
 void complain(CommandLine& line, const Problem& problem);

@@ -4,6 +4,7 @@
 #include "storage/documents.h"
 #include "storage/file_bytes.h"
 #include "storage/merge.h"
+#include "storage/shop_index.h"
 
 namespace boardlore {
 namespace {
@@ -25,6 +26,18 @@ Photo shareable_photo(Photo photo) {
   photo.note.clear();
   photo.unknown.clear();
   return photo;
+}
+
+// What the shop's jobs on this board taught, as counts; the layer unchanged where there is no index of them.
+Layer with_what_jobs_taught(Layer layer, const Session& session) {
+  const fs::path file = ShopIndex::usual_place();
+  std::error_code error;
+  if (!fs::exists(file, error)) return layer;
+  Result<ShopIndex> index = ShopIndex::open(file);
+  if (!index) return layer;
+  const Result<std::vector<PastJob>> jobs = index->past_jobs(layer.id);
+  if (!jobs || jobs->empty()) return layer;
+  return with_fault_counts(std::move(layer), *jobs, [&] { return session.new_id(); });
 }
 
 }  // namespace
@@ -50,7 +63,7 @@ Layer shareable_layer(const Snapshot& snapshot, bool keep_names) {
 }
 
 Result<Done> export_layer(const Folder& folder, const fs::path& out, bool keep_names) {
-  const Layer layer = shareable_layer(folder.now(), keep_names);
+  const Layer layer = with_what_jobs_taught(shareable_layer(folder.now(), keep_names), folder.session());
   const fs::path target_dir = out.has_parent_path() ? out.parent_path() : fs::path(".");
   std::error_code failed_to_make;
   fs::create_directories(target_dir, failed_to_make);

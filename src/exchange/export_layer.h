@@ -9,7 +9,8 @@ namespace boardlore {
 // their authors. Reference photos are listed as the board has them; capture times and links go.
 Layer shareable_layer(const Snapshot& snapshot, bool keep_names = false);
 
-// Writes the layer to `out`, and beside it scrubbed copies of the reference photos that are not there yet.
+// Writes the layer to `out` with the counts of what the shop's jobs on this board taught (from the shop index, where
+// there is one; never in the board's own layer, or they would be counted twice), and beside it scrubbed copies of the reference photos that are not there yet.
 Result<Done> export_layer(const Folder& folder, const std::filesystem::path& out, bool keep_names = false);
 
 // Merges the job's marks into the layer of its board, member by member. Number of disputes.

@@ -139,7 +139,9 @@ Layer with_fault_counts(Layer layer, const std::vector<PastJob>& jobs, const std
     if (symptom == layer.symptoms.end()) layer.symptoms.push_back({*listed, 1});
     else ++symptom->jobs;
     if (!job.fixed) continue;
-    for (const Cure& cure : job.cures) {
+    for (Cure cure : job.cures) {
+      // What was done is one word of the trade; a sentence may hold anything, and stays in the shop.
+      if (cure.what.size() > 24 || cure.what.find_first_of(" \t\n0123456789@") != std::string::npos) cure.what = "other work";
       auto fault = std::find_if(layer.faults.begin(), layer.faults.end(), [&](const FaultCount& counted) {
         return same_symptom(counted.symptom, *listed) && counted.refdes == cure.refdes && counted.cure == cure.what;
       });

@@ -7,6 +7,7 @@
 #include "storage/file_bytes.h"
 #include "storage/journal.h"
 #include "storage/merge.h"
+#include "storage/shop_index.h"
 
 namespace boardlore {
 namespace {
@@ -134,6 +135,7 @@ Result<Folder> Folder::create_board(const fs::path& dir, Board board, Session se
   layer.board = std::move(board);
   if (layer.board.model.empty()) return Problem{dir.string(), "model", "a board's model", "nothing"};
   if (Result<Done> written = write_file_atomically(dir / layer_name, write_layer(layer)); !written) return written.problem();
+  note_in_shop_index(dir);
   return open(dir, std::move(session));
 }
 
@@ -153,6 +155,7 @@ Result<Folder> Folder::create_job(const fs::path& dir, const fs::path& board_dir
                         (*board)->board.maker, (*board)->board.model, (*board)->board.revision};
   if (Result<Done> written = write_file_atomically(dir / job_name, write_job(JobDocument{std::move(job), {}, {}, {}})); !written)
     return written.problem();
+  note_in_shop_index(dir);
   return open(dir, std::move(session));
 }
 
@@ -215,6 +218,7 @@ Result<Done> Folder::save() {
   saved_ = now();
   saved_sha256_ = sha256_hex(text);
   journal_->restart(saved_sha256_);
+  note_in_shop_index(dir_);
   return Done{};
 }
 

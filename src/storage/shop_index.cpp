@@ -551,4 +551,19 @@ Result<std::vector<std::string>> ShopIndex::symptoms(const Id& layer) {
   });
 }
 
+void note_in_shop_index(const fs::path& dir) {
+  const fs::path file = ShopIndex::usual_place();
+  const Result<std::string> folders = read_file(file.string() + ".folders", 1U << 20U);
+  if (!folders) return;
+  const std::string saved = absolute_folder(dir);
+  bool known = false;
+  for (std::size_t at = 0; at < folders->size() && !known;) {
+    const std::size_t end = std::min(folders->find('\n', at), folders->size());
+    known = end > at && lies_under(saved, folders->substr(at, end - at));
+    at = end + 1;
+  }
+  if (!known) return;
+  if (Result<ShopIndex> index = ShopIndex::open(file)) (void)index->note_saved(dir);
+}
+
 }  // namespace boardlore

@@ -92,4 +92,9 @@ class ShopIndex {
   bool rebuilt_ = false;
 };
 
+// What `Folder` calls once a document lies on disk: takes it into the index at the usual place, where there is one
+// and the folder lies under one that it knows. Says nothing of failure: the index is derived, and the next refresh
+// sees that the file changed.
+void note_in_shop_index(const std::filesystem::path& dir);
+
 }  // namespace boardlore

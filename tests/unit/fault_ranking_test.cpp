@@ -78,6 +78,9 @@ TEST_CASE("a layer takes counts only, for listed symptoms, and they come back as
   REQUIRE(shared.faults.size() == 1);
   CHECK(shared.faults[0].cured == 2);
   CHECK(shared.faults[0].fixed_jobs == 3);
+  // Free words stay in the shop.
+  const Layer worded = with_fault_counts(layer, {job("dead", true, {{"U3", "replaced for Mr Example"}}, "2026-03")}, [&] { return ids.next(Timestamp{0}); });
+  CHECK(worded.faults[0].cure == "other work");
   // A stranger's counts may be anything.
   Layer wild = out;
   wild.faults[0].cured = -5;
