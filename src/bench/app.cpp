@@ -47,6 +47,7 @@ BenchApp::BenchApp(Window& window, std::filesystem::path library)
       library_(std::move(library)),
       session_(make_session("window")),
       theme_(make_theme(theme_name_, window.scale())),
+      shop_(library_),
       desk_(make_session("desk")),
       view_(desk_.view()) {
   fonts_ = load_fonts(window_.scale());
@@ -77,12 +78,13 @@ void BenchApp::say(const std::string& words, bool trouble) {
 
 bool BenchApp::frame() {
   // An idle window rests; anything under way keeps it going.
-  const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || state_.panes == Panes::blink;
+  const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || state_.panes == Panes::blink;
   if (!window_.gather_events(lively ? 0 : 120)) return false;
   if (!window_.input().empty()) lively_frames_ = 4;
   if (lively_frames_ > 0) --lively_frames_;
   take_dropped();
   textures_.begin_frame();
+  if (shop_.take_answers()) lively_frames_ = 4;
   view_ = desk_.view();
   if (view_->version != seen_version_) lively_frames_ = 4;
   follow_document(*view_);
@@ -91,10 +93,11 @@ bool BenchApp::frame() {
   window_.begin_frame();
   if (ImGui::GetIO().WantTextInput) lively_frames_ = std::max(lively_frames_, 1);
   anchors_.begin_frame();
-  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, textures_, derived_, [this] { return session_.new_id(); },
+  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, textures_, derived_, shop_, [this] { return session_.new_id(); },
                     [this] { return session_.now(); }, session_.technician};
   if (const DeskPhoto* next = view_->find_photo(register_next_); next && view_->open) start_registering(scene, state_, *next);
   register_next_ = Id{};
+  if (view_->open && !show_next_.empty() && view_->dir == show_in_) show_mark(scene, std::exchange(show_next_, Id{}));
   preview_fit(scene, state_);
   draw(scene);
   const ImVec4 ground = ImGui::ColorConvertU32ToFloat4(theme_.bench);
@@ -450,7 +453,11 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
   } else if (std::holds_alternative<intent::Save>(wanted)) {
     desk_.save();
   } else if (const auto* open = std::get_if<intent::OpenFolder>(&wanted)) {
+    show_next_ = Id{};
     desk_.open(open->dir);
+  } else if (const auto* at = std::get_if<intent::OpenAtMark>(&wanted)) {
+    show_in_ = at->dir, show_next_ = at->mark;
+    if (!view_->open || view_->dir != at->dir) desk_.open(at->dir);
   } else if (std::holds_alternative<intent::CloseFolder>(wanted)) {
     desk_.close();
   } else if (const auto* board = std::get_if<intent::NewBoard>(&wanted)) {

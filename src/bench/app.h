@@ -5,6 +5,7 @@
 #include "bench/desk.h"
 #include "bench/photo_view.h"
 #include "bench/scene.h"
+#include "bench/shop_search.h"
 #include "bench/start_page.h"
 #include "bench/window.h"
 
@@ -28,7 +29,7 @@ class BenchApp {
   const BenchState& state() const { return state_; }
   DeskViewPtr desk_view() const { return desk_.view(); }
   // Nothing under way: neither the desk nor a decoder. For tests.
-  bool at_rest() const { return !desk_.busy() && !textures_.working(); }
+  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working(); }
   const std::string& last_message() const { return message_; }
 
  private:
@@ -60,6 +61,7 @@ class BenchApp {
   Intents intents_;
   PhotoTextures textures_;
   Derived derived_;
+  ShopSearch shop_;
   BenchState state_;
   CardState card_;
   StartPageState page_;
@@ -70,6 +72,8 @@ class BenchApp {
   std::set<Id> known_photos_;
   bool known_photos_stale_ = true;  // those of a folder that was opened just now are not news
   Id register_next_;
+  std::filesystem::path show_in_;  // a mark to be shown once that folder lies open
+  Id show_next_;
   std::string message_;
   bool message_is_trouble_ = false;
   double message_until_s_ = 0, last_edit_s_ = 0;

@@ -71,6 +71,8 @@ struct BenchState {
   std::string entry;
   bool focus_entry = false;
   bool focus_name = false;
+  std::string lit_net;                // every point of it is lit, on both sides
+  std::string symptom;                // on a board without a job: which usual faults are asked for
   bool worklist_folded = false, card_folded = false, roll_folded = false;
   bool overview = false;
   std::optional<BoardPoint> cursor_board;  // linked cursor

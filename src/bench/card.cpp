@@ -4,8 +4,10 @@
 #include <cmath>
 #include <cstdio>
 
+#include "bench/net_view.h"
 #include "bench/pin_drawing.h"
 #include "bench/stage_line.h"
+#include "bench/usual_faults_view.h"
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
 
@@ -112,10 +114,10 @@ void draw_mark_head(const Scene& scene, BenchState& state, CardState& card) {
     text(scene, scene.fonts.small, t.bad, std::string(symbol::warning) + "  " + mark.refdes + " is on this board twice");
 }
 
-void draw_part(const Scene& scene, CardState& card) {
+void draw_part(const Scene& scene, BenchState& state, CardState& card) {
   const Theme& t = scene.theme;
   const Mark& mark = *card.mark;
-  draw_pins(scene, mark, ImGui::GetContentRegionAvail().x, t.grid(32));
+  draw_pins(scene, state, mark, ImGui::GetContentRegionAvail().x, t.grid(32));
   if (!mark.pin1 && !mark.package) {
     text(scene, scene.fonts.small, t.doubtful, std::string(symbol::warning) + "  Pin 1 is not marked: point at it and press 1");
   }
@@ -256,7 +258,7 @@ void draw_several(const Scene& scene, BenchState& state) {
 void take_from_job(CardState& card, const std::shared_ptr<const Job>& job) {
   if (card.job == job) return;
   card.job = job;
-  card.serial = job->unit.serial, card.owner = job->unit.owner, card.condition = job->unit.condition, card.reported = job->reported;
+  card.serial = job->unit.serial, card.owner = job->unit.owner, card.condition = job->unit.condition, card.reported = job->reported, card.symptom = job->symptom;
 }
 
 void take_from_layer(CardState& card, const std::shared_ptr<const Layer>& layer) {
@@ -313,6 +315,8 @@ void draw_job_sheet(const Scene& scene, BenchState& state, CardState& card) {
       job.reported = card.reported, job.unit.serial = card.serial, job.unit.owner = card.owner, job.unit.condition = card.condition;
       if (job != *scene.job()) scene.intents.commit("change the intake", {ChangeJob{std::move(job), "change the intake"}});
     }
+  } else if (state.stage == Stage::find) {
+    draw_usual_faults(scene, state, card.symptom);
   } else if (state.stage == Stage::before_lifting || state.stage == Stage::rework) {
     quiet_wrapped(scene, "Choose a part to see which way round it sits and what lies beside it.");
     quiet_wrapped(scene, "Hot air, bulk capacitors, lithium cells, lead and flux fumes can hurt: wear what protects you, discharge first. "
@@ -374,14 +378,17 @@ void draw_card(const Scene& scene, BenchState& state, CardState& card) {
   if (mark) {
     take_from(card, mark);
     draw_mark_head(scene, state, card);
-    if (mark->kind == MarkKind::part) draw_part(scene, card);
+    if (mark->kind == MarkKind::part) draw_part(scene, state, card);
     if (mark->kind == MarkKind::keepout) draw_keepout(scene, card);
+    draw_nets(scene, state, *mark);
     draw_history(scene, card);
     return;
   }
   card.mark = nullptr;
   if (scene.job()) return draw_job_sheet(scene, state, card);
   draw_board_sheet(scene, state, card);
+  separator(scene);
+  draw_usual_faults(scene, state, card.symptom);
   separator(scene);
   if (button(scene, "export-layer", std::string(symbol::out) + "  Export the layer")) scene.intents.push(intent::ExportLayer{});
 }

@@ -28,7 +28,7 @@ struct CardState {
   Id judged_mark;
   std::vector<CardPoint> points;
   std::shared_ptr<const Job> job;
-  std::string serial, owner, condition, reported;
+  std::string serial, owner, condition, reported, symptom;
   std::shared_ptr<const Layer> layer;
   std::string maker, model, revision, width, height;
 };

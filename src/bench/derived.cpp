@@ -43,6 +43,14 @@ void Derived::show_instead(const Id& photo, std::optional<Registration> registra
   instead_ = std::move(registration);
 }
 
+const std::vector<NetPoint>& Derived::net_points(const std::string& net) {
+  if (net != net_ || net_layer_ != layer_) {
+    net_ = net, net_layer_ = layer_;
+    net_points_ = layer_ ? points_of_net(*layer_, net) : std::vector<NetPoint>{};
+  }
+  return net_points_;
+}
+
 const PhotoMap* Derived::map_of(const Photo& photo) {
   const std::optional<Registration>& registration = photo.id == instead_of_ ? instead_ : photo.registration;
   if (!registration) return nullptr;

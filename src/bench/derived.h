@@ -6,6 +6,7 @@
 
 #include "bench/desk.h"
 #include "bench/rows.h"
+#include "geometry/net_points.h"
 #include "geometry/photo_map.h"
 #include "overlay/board_shapes.h"
 
@@ -26,6 +27,8 @@ class Derived {
   // The worklist and the stages' open points; sorting 20,000 marks anew every frame would be most of it.
   const std::vector<WorklistRow>& worklist(const DeskView& desk, Stage stage, const std::string& filter);
   const StageRows& stages(const DeskView& desk);
+  // Points of the net that is lit.
+  const std::vector<NetPoint>& net_points(const std::string& net);
 
  private:
   // Compared by identity: a snapshot's parts never change, and holding them keeps their addresses taken.
@@ -47,6 +50,9 @@ class Derived {
   Source worklist_of_, stages_of_;
   std::vector<WorklistRow> worklist_;
   StageRows stages_;
+  std::string net_;
+  std::shared_ptr<const Layer> net_layer_;
+  std::vector<NetPoint> net_points_;
   Id instead_of_;
   std::optional<Registration> instead_;
 };

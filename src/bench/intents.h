@@ -19,6 +19,10 @@ struct Undo {};
 struct Redo {};
 struct Save {};
 struct OpenFolder { std::filesystem::path dir; };
+struct OpenAtMark {          // and shows the mark once it lies open
+  std::filesystem::path dir;
+  Id mark;
+};
 struct CloseFolder {};
 struct NewBoard {
   std::filesystem::path dir;
@@ -40,7 +44,7 @@ struct EnterLine { std::string text; };  // from the entry line
 struct Say { std::string text; bool trouble = false; };
 }  // namespace intent
 
-using Intent = std::variant<intent::Commit, intent::Undo, intent::Redo, intent::Save, intent::OpenFolder,
+using Intent = std::variant<intent::Commit, intent::Undo, intent::Redo, intent::Save, intent::OpenFolder, intent::OpenAtMark,
                             intent::CloseFolder, intent::NewBoard, intent::NewJob, intent::AddPhotos,
                             intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Say>;
 

@@ -30,24 +30,9 @@ std::vector<fs::path> recent() {
   return dirs;
 }
 
-// The first photo by name; a board's "top" before the rest.
-fs::path picture_of(const fs::path& dir) {
-  std::vector<fs::path> pictures;
-  std::error_code error;
-  for (const fs::path& place : {dir / "photos", dir})
-    for (const auto& item : fs::directory_iterator(place, error)) {
-      std::string ending = item.path().extension().string();
-      std::transform(ending.begin(), ending.end(), ending.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-      if (ending == ".jpg" || ending == ".jpeg" || ending == ".png" || ending == ".heic") pictures.push_back(item.path());
-    }
-  const auto key = [](const fs::path& p) { return std::pair(p.stem() != "top", p); };
-  std::sort(pictures.begin(), pictures.end(), [&](const fs::path& a, const fs::path& b) { return key(a) < key(b); });
-  return pictures.empty() ? fs::path() : pictures.front();
-}
-
 LibraryEntry entry_of(const fs::path& dir) {
   std::error_code error;
-  return {dir, fs::exists(dir / "job.json", error), dir.filename().string(), dir.parent_path().string(), picture_of(dir)};
+  return {dir, fs::exists(dir / "job.json", error), dir.filename().string(), dir.parent_path().string(), {}, false};
 }
 
 // The demo board beside an installed program (../share) or above one in its build folder.
@@ -76,19 +61,37 @@ bool is_document_folder(const fs::path& dir) {
   return fs::exists(dir / "layer.json", error) || fs::exists(dir / "job.json", error);
 }
 
+// The first photo by name; a board's "top" before the rest.
+fs::path picture_of(const fs::path& dir) {
+  std::vector<fs::path> pictures;
+  std::error_code error;
+  for (const fs::path& place : {dir / "photos", dir})
+    for (const auto& item : fs::directory_iterator(place, error)) {
+      std::string ending = item.path().extension().string();
+      std::transform(ending.begin(), ending.end(), ending.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+      if (ending == ".jpg" || ending == ".jpeg" || ending == ".png" || ending == ".heic") pictures.push_back(item.path());
+    }
+  const auto key = [](const fs::path& p) { return std::pair(p.stem() != "top", p); };
+  std::sort(pictures.begin(), pictures.end(), [&](const fs::path& a, const fs::path& b) { return key(a) < key(b); });
+  return pictures.empty() ? fs::path() : pictures.front();
+}
+
 std::vector<LibraryEntry> list_library(const fs::path& library) {
   std::vector<LibraryEntry> entries;
   std::set<fs::path> seen;
-  for (const fs::path& dir : recent())
-    if (is_document_folder(dir) && seen.insert(dir.lexically_normal()).second) entries.push_back(entry_of(dir));
-  std::vector<LibraryEntry> rest;
-  for (const char* shelf : {"jobs", "boards"}) {
+  const auto add = [&](const fs::path& dir) {
+    if (entries.size() < most_listed && is_document_folder(dir) && seen.insert(dir.lexically_normal()).second) entries.push_back(entry_of(dir));
+  };
+  for (const fs::path& dir : recent()) add(dir);
+  for (const char* shelf : {"boards", "jobs"}) {
+    // Names first, files only of those that are listed: a shop has tens of thousands of jobs.
+    std::vector<fs::path> dirs;
     std::error_code error;
-    for (const auto& item : fs::directory_iterator(library / shelf, error))
-      if (is_document_folder(item.path()) && seen.insert(item.path().lexically_normal()).second) rest.push_back(entry_of(item.path()));
+    for (fs::directory_iterator at(library / shelf, error), end; !error && at != end; at.increment(error)) dirs.push_back(at->path());
+    std::sort(dirs.begin(), dirs.end());
+    if (shelf == std::string_view("jobs")) std::reverse(dirs.begin(), dirs.end());
+    for (const fs::path& dir : dirs) add(dir);
   }
-  std::sort(rest.begin(), rest.end(), [](const LibraryEntry& a, const LibraryEntry& b) { return std::pair(!a.is_job, a.name) < std::pair(!b.is_job, b.name); });
-  entries.insert(entries.end(), rest.begin(), rest.end());
   return entries;
 }
 

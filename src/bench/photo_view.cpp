@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "bench/command_table.h"
+#include "bench/net_view.h"
 #include "bench/widgets.h"
 #include "overlay/canvas_imgui.h"
 
@@ -121,6 +122,7 @@ PaneLook draw_pane(const Scene& scene, BenchState& state, int index, ImVec2 min,
     OverlayScene overlay = overlay_scene(shapes, *look.map, options);
     draw_scene(overlay, ImGuiCanvas{look.list, look.screen_from_photo, min, max, scene.fonts.small, scene.fonts.small->FontSize});
   }
+  draw_net(scene, state, look);
   if (!loaded.whole) {
     // A hairline along the bottom edge: how much of the whole photo is there.
     const float width = (max.x - min.x) * static_cast<float>(loaded.progress);

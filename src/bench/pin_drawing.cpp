@@ -10,13 +10,14 @@
 
 namespace boardlore {
 
-void draw_pins(const Scene& scene, const Mark& mark, float width, float height) {
+void draw_pins(const Scene& scene, BenchState& state, const Mark& mark, float width, float height) {
   const Theme& t = scene.theme;
   const auto outline = outline_of(mark);
   if (outline.size() < 3) return;
   ImDrawList& list = *ImGui::GetWindowDrawList();
   const ImVec2 min = ImGui::GetCursorScreenPos(), max(min.x + width, min.y + height);
-  ImGui::Dummy(ImVec2(width, height));
+  const bool clicked = ImGui::InvisibleButton("pins", ImVec2(width, height)), hovered = ImGui::IsItemHovered();
+  scene.anchors.note("pins", min, max);
   list.AddRectFilled(min, max, t.bench, 4);
   double left = 1e30, right = -1e30, low = 1e30, high = -1e30;
   const auto reach = [&](BoardPoint p) {
@@ -49,6 +50,24 @@ void draw_pins(const Scene& scene, const Mark& mark, float width, float height) 
   ImFont* font = scene.fonts.small;
   const double radius = std::clamp(nearest * 0.28, 1.5, 6.0 * t.scale);
   for (const Pin& pin : *pins) list.AddCircleFilled(at(pin.at), static_cast<float>(radius), t.quiet);
+  // The pin under the cursor, its net in a tooltip; those on the lit net stand out.
+  const ImVec2 mouse = ImGui::GetIO().MousePos;
+  const Pin* under = nullptr;
+  float reach = t.grid(4);
+  for (const Pin& pin : *pins) {
+    const ImVec2 p = at(pin.at);
+    const float away = std::hypot(p.x - mouse.x, p.y - mouse.y);
+    if (hovered && away < reach) under = &pin, reach = away;
+    const auto net = mark.nets.find(pin.name);
+    if (net != mark.nets.end() && net->second == state.lit_net && !state.lit_net.empty())
+      list.AddCircle(p, static_cast<float>(radius) + 3 * t.scale, t.text, 0, 2 * t.scale);
+  }
+  if (under) {
+    const auto net = mark.nets.find(under->name);
+    list.AddCircle(at(under->at), static_cast<float>(radius) + 1, t.text, 0, 1);
+    if (clicked && net != mark.nets.end()) state.lit_net = state.lit_net == net->second ? "" : net->second;
+    if (net != mark.nets.end()) ImGui::SetTooltip("%s  %s", under->name.c_str(), net->second.c_str());
+  }
   const BoardPoint middle{(left + right) / 2, (low + high) / 2};
   for (std::size_t i = 0; i < pins->size(); ++i) {
     const Pin& pin = (*pins)[i];

@@ -5,6 +5,7 @@
 
 namespace boardlore {
 
-void draw_pins(const Scene& scene, const Mark& mark, float width, float height);
+// A click on a pin lights its net, where one is known.
+void draw_pins(const Scene& scene, BenchState& state, const Mark& mark, float width, float height);
 
 }  // namespace boardlore

@@ -9,6 +9,7 @@
 #include "bench/fonts.h"
 #include "bench/intents.h"
 #include "bench/photo_textures.h"
+#include "bench/shop_search.h"
 #include "bench/theme.h"
 
 namespace boardlore {
@@ -21,6 +22,7 @@ struct Scene {
   Intents& intents;
   PhotoTextures& textures;
   Derived& derived;
+  ShopSearch& shop;
   std::function<Id()> new_id;
   std::function<Timestamp()> now;
   std::string technician;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bench/shop_hits.h"
 #include "bench/widgets.h"
 
 namespace boardlore {
@@ -18,14 +19,16 @@ std::optional<double> millimetres(std::string words) {
 void draw_list(const Scene& scene, StartPageState& page, float height) {
   const Theme& t = scene.theme;
   text(scene, scene.fonts.heading, t.text, "Boards and jobs");
-  field(scene, "library-filter", (std::string(symbol::search) + "  Narrow the list").c_str(), page.filter);
+  field(scene, "library-filter", (std::string(symbol::search) + "  Search boards, jobs and marks").c_str(), page.filter);
+  const bool enter = entered();
+  if (const auto part = scene.shop.reading()) quiet(scene, "Reading the shop's jobs, " + std::to_string(static_cast<int>(*part * 100)) + " %");
+  if (!page.filter.empty()) return draw_shop_hits(scene, scene.shop.found(page.filter), {}, height - t.grid(12), enter);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, t.grid(0.5F)));
   ImGui::BeginChild("library-rows", ImVec2(0, height));
   const float width = ImGui::GetContentRegionAvail().x, row_height = t.grid(17);
   ImDrawList& list = *ImGui::GetWindowDrawList();
   int shown = 0;
-  for (const LibraryEntry& entry : page.entries) {
-    if (entry.name.find(page.filter) == std::string::npos) continue;
+  for (LibraryEntry& entry : page.entries) {
     ++shown;
     ImGui::PushID(entry.dir.c_str());
     const ImVec2 at = ImGui::GetCursorScreenPos();
@@ -35,7 +38,9 @@ void draw_list(const Scene& scene, StartPageState& page, float height) {
     if (ImGui::IsItemHovered()) list.AddRectFilled(at, ImVec2(at.x + width - job_width - t.grid(2), at.y + row_height), t.raised, 4);
     const ImVec2 picture_min(at.x + t.grid(1.5F), at.y + t.grid(1.5F)), picture_max(at.x + t.grid(21), at.y + row_height - t.grid(1.5F));
     list.AddRectFilled(picture_min, picture_max, t.bench, 3);
-    if (!entry.picture.empty() && ImGui::IsRectVisible(picture_min, picture_max) && scene.textures.ask(entry.picture, false).trouble.empty())
+    const bool in_view = ImGui::IsRectVisible(picture_min, picture_max);
+    if (in_view && !std::exchange(entry.looked, true)) entry.picture = picture_of(entry.dir);
+    if (!entry.picture.empty() && in_view && scene.textures.ask(entry.picture, false).trouble.empty())
       scene.textures.draw_thumbnail(list, entry.picture, picture_min, picture_max);
     const float words_w = width - job_width - t.grid(28);
     list.AddText(scene.fonts.strong, scene.fonts.strong->FontSize, ImVec2(at.x + t.grid(24), at.y + t.grid(3.5F)), t.text, shortened(scene.fonts.strong, entry.name, words_w).c_str());
@@ -49,7 +54,8 @@ void draw_list(const Scene& scene, StartPageState& page, float height) {
     }
     ImGui::PopID();
   }
-  if (shown == 0) quiet(scene, page.entries.empty() ? "None yet: the first one begins with a photo." : "None of that name.");
+  if (shown == 0) quiet(scene, "None yet: the first one begins with a photo.");
+  if (page.entries.size() >= most_listed) quiet(scene, "Older jobs are found by searching.");
   ImGui::EndChild();
   ImGui::PopStyleVar();
 }
@@ -138,7 +144,7 @@ void draw_welcome(const Scene& scene, StartPageState& page) {
 
 void draw_start_page(const Scene& scene, StartPageState& page, const std::filesystem::path& library, ImVec2 size) {
   const Theme& t = scene.theme;
-  if (!std::exchange(page.listed, true)) page.entries = list_library(library);
+  if (!std::exchange(page.listed, true)) page.entries = list_library(library), scene.shop.refresh();
   const float column = std::min((size.x - t.grid(30)) / 2, t.grid(130)), gap = t.grid(14);
   const float left = (size.x - 2 * column - gap) / 2, top = std::max(t.grid(12), size.y * 0.12F);
   ImGui::SetCursorPos(ImVec2(left, top));

@@ -5,6 +5,7 @@
 #include <map>
 
 #include "bench/command_table.h"
+#include "bench/shop_hits.h"
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
 
@@ -76,7 +77,10 @@ std::vector<WorklistRow> worklist_rows(const DeskView& desk, Stage stage, const 
     WorklistRow row{mark->id, mark->kind, mark->side, mark->refdes, detail_of(*mark), false};
     if (row.name.empty()) row.name = mark->text.empty() ? kind_words(mark->kind) : mark->text;
     row.duplicate = (mark->kind == MarkKind::part || mark->kind == MarkKind::probe) && !mark->refdes.empty() && uses[lowered(mark->refdes)] > 1;
-    const std::string haystack = lowered(row.name + " " + row.detail + " " + kind_words(row.kind) + " " + mark->text);
+    std::string nets;
+    if (!words.empty())
+      for (const auto& [pin, net] : mark->nets) nets += " " + net;
+    const std::string haystack = lowered(row.name + " " + row.detail + " " + kind_words(row.kind) + " " + mark->text + nets);
     if (!std::all_of(words.begin(), words.end(), [&](const std::string& w) { return haystack.find(w) != std::string::npos; })) return;
     if (const auto it = readings.find(mark->id); it != readings.end())
       row.detail += (row.detail.empty() ? "" : "  ") + std::to_string(it->second) + (it->second == 1 ? " reading" : " readings");
@@ -109,13 +113,15 @@ void draw_worklist(const Scene& scene, BenchState& state) {
   const std::vector<WorklistRow>& rows = scene.derived.worklist(scene.desk, state.stage, state.filter);
   if (std::exchange(state.focus_filter, false)) ImGui::SetKeyboardFocusHere();
   field(scene, "search", (std::string(symbol::search) + "  Search, " + key_words(Command::search)).c_str(), state.filter);
+  bool enter_shop = false;
   if (entered()) {
     const Id hit = search_hit(rows, state.filter);
     if (!hit.empty()) {
       scene.intents.push(intent::ShowMark{hit});
       state.filter.clear();
     } else if (!state.filter.empty()) {
-      scene.intents.push(intent::Say{"No mark is called " + state.filter + ".", true});
+      enter_shop = !scene.shop.found(state.filter).hits.empty();
+      if (!enter_shop) scene.intents.push(intent::Say{"No mark is called " + state.filter + ".", true});
     }
   }
   if (scene.layer().marks.empty()) {
@@ -125,7 +131,10 @@ void draw_worklist(const Scene& scene, BenchState& state) {
   quiet(scene, rows.size() == scene.layer().marks.size() ? std::to_string(rows.size()) + " marks"
                                                          : std::to_string(rows.size()) + " of " + std::to_string(scene.layer().marks.size()));
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));
-  ImGui::BeginChild("worklist-rows", ImVec2(0, 0));
+  // One box for everything: the marks of this board, and beneath them whatever else the shop has.
+  const bool ask_shop = state.filter.size() > 1;
+  const float avail = ImGui::GetContentRegionAvail().y, shop_height = ask_shop ? std::min(avail * 0.6F, t.grid(78)) : 0;
+  ImGui::BeginChild("worklist-rows", ImVec2(0, avail - shop_height));
   const float height = t.grid(7), width = ImGui::GetContentRegionAvail().x;
   ImDrawList& list = *ImGui::GetWindowDrawList();
   ImGuiListClipper clipper;
@@ -164,6 +173,10 @@ void draw_worklist(const Scene& scene, BenchState& state) {
     }
   ImGui::EndChild();
   ImGui::PopStyleVar();
+  if (!ask_shop) return;
+  separator(scene);
+  text(scene, scene.fonts.strong, t.text, "In the shop");
+  draw_shop_hits(scene, scene.shop.found(state.filter), scene.desk.dir, ImGui::GetContentRegionAvail().y, enter_shop);
 }
 
 }  // namespace boardlore
