@@ -78,13 +78,14 @@ void BenchApp::say(const std::string& words, bool trouble) {
 
 bool BenchApp::frame() {
   // An idle window rests; anything under way keeps it going.
-  const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || state_.panes == Panes::blink;
+  const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || reading_list_ || state_.panes == Panes::blink;
   if (!window_.gather_events(lively ? 0 : 120)) return false;
   if (!window_.input().empty()) lively_frames_ = 4;
   if (lively_frames_ > 0) --lively_frames_;
   take_dropped();
   textures_.begin_frame();
   if (shop_.take_answers()) lively_frames_ = 4;
+  if (auto preview = list_reading_.take()) list_preview_ = std::move(*preview), reading_list_ = false, lively_frames_ = 4;
   view_ = desk_.view();
   if (view_->version != seen_version_) lively_frames_ = 4;
   follow_document(*view_);
@@ -153,8 +154,13 @@ void BenchApp::take_dropped() {
       desk_.open(path);
       return;
     }
+    if (view_->open && looks_like_list(path)) {
+      look_at_list(path);
+      continue;
+    }
     files.emplace_back(path);
   }
+  if (files.empty()) return;
   if (!view_->open) {
     page_.dropped.insert(page_.dropped.end(), files.begin(), files.end());
     std::erase(page_.dropped, std::filesystem::path());
@@ -169,6 +175,23 @@ void BenchApp::take_dropped() {
   Side side = has[0] && !has[1] ? Side::bottom : Side::top;
   if (const DeskPhoto* shown = view_->find_photo(state_.pane[0].photo); shown && has[0] && has[1]) side = shown->photo.side;
   add_photos(files, side, !has[0] && !has[1]);
+}
+
+void BenchApp::look_at_list(const std::filesystem::path& file) {
+  reading_list_ = true;
+  // A source of ids of its own: the task must not share the window's.
+  const Session session = make_session("list " + file.string() + view_->snapshot.layer->id.text);
+  list_reading_ = Task<ListPreview>::start([file, layer = view_->snapshot.layer, session](const TaskReins&) {
+    return preview_list(file, *layer, [&] { return session.new_id(); }, session.now());
+  });
+}
+
+void BenchApp::draw_list(const Scene& scene, ImVec2 window) {
+  if (!list_preview_ || !scene.desk.open) return list_preview_.reset();
+  const PreviewAnswer answer = draw_list_preview(scene, *list_preview_, window);
+  if (answer == PreviewAnswer::take)
+    intents_.push(intent::Commit{"import " + list_preview_->file.filename().string(), list_preview_->plan.edits});
+  if (answer != PreviewAnswer::none) list_preview_.reset();
 }
 
 void BenchApp::add_photos(const std::vector<std::filesystem::path>& files, Side first_side, bool sides_in_turn) {
@@ -213,6 +236,7 @@ void BenchApp::draw(const Scene& scene) {
     draw_top(scene, l);
     draw_bench(scene, l);
   }
+  draw_list(scene, l.window);
   draw_message(scene, l.window);
   if (state_.overview) draw_overview(scene, state_, l.window);
 }
@@ -377,7 +401,9 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
     state_.worklist_folded = state_.card_folded = state_.roll_folded = any;
   }
   if (pressed(Command::cancel)) {
-    if (state_.overview) {
+    if (list_preview_) {
+      list_preview_.reset();
+    } else if (state_.overview) {
       state_.overview = false;
     } else if (!ImGui::GetIO().WantTextInput) {
       if (!state_.gesture.picked.empty()) state_.gesture.picked.pop_back();

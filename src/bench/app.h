@@ -3,6 +3,7 @@
 
 #include "bench/card.h"
 #include "bench/desk.h"
+#include "bench/list_preview.h"
 #include "bench/photo_view.h"
 #include "bench/scene.h"
 #include "bench/shop_search.h"
@@ -29,7 +30,7 @@ class BenchApp {
   const BenchState& state() const { return state_; }
   DeskViewPtr desk_view() const { return desk_.view(); }
   // Nothing under way: neither the desk nor a decoder. For tests.
-  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working(); }
+  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_; }
   const std::string& last_message() const { return message_; }
 
  private:
@@ -45,6 +46,8 @@ class BenchApp {
   void use_keys(const Scene& scene, const PaneLook& look);
   void follow_document(const DeskView& view);
   void take_dropped();
+  void look_at_list(const std::filesystem::path& file);
+  void draw_list(const Scene& scene, ImVec2 window);
   void carry_out(const Scene& scene);
   void carry_out(const Scene& scene, const Intent& intent);
   void show_mark(const Scene& scene, const Id& mark);
@@ -74,6 +77,9 @@ class BenchApp {
   Id register_next_;
   std::filesystem::path show_in_;  // a mark to be shown once that folder lies open
   Id show_next_;
+  Task<ListPreview> list_reading_;
+  bool reading_list_ = false;
+  std::optional<ListPreview> list_preview_;
   std::string message_;
   bool message_is_trouble_ = false;
   double message_until_s_ = 0, last_edit_s_ = 0;

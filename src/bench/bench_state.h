@@ -8,6 +8,7 @@
 #include "bench/camera.h"
 #include "bench/desk.h"
 #include "geometry/registration_fit.h"
+#include "overlay/label_layout.h"
 
 namespace boardlore {
 
@@ -22,6 +23,7 @@ enum class Labels { some, all, none };
 struct PaneState {
   Id photo;
   Camera camera;
+  LabelMemory names;                  // those that stood in the last frame
   std::map<Id, Camera> cameras;  // where each photo was looked at last
 };
 

@@ -1,11 +1,11 @@
 #include "bench/net_view.h"
 
 #include <algorithm>
-#include <set>
+#include <map>
 
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
-#include "judging/entry_line.h"
+#include "judging/judge.h"
 
 namespace boardlore {
 

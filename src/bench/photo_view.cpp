@@ -120,7 +120,7 @@ PaneLook draw_pane(const Scene& scene, BenchState& state, int index, ImVec2 min,
         options.hovered = state.hovered = look.mark_under ? look.mark_under->id : Id{};
     }
     OverlayScene overlay = overlay_scene(shapes, *look.map, options);
-    draw_scene(overlay, ImGuiCanvas{look.list, look.screen_from_photo, min, max, scene.fonts.small, scene.fonts.small->FontSize});
+    draw_scene(overlay, ImGuiCanvas{look.list, look.screen_from_photo, min, max, scene.fonts.small, scene.fonts.small->FontSize, &pane.names});
   }
   draw_net(scene, state, look);
   if (!loaded.whole) {

@@ -53,11 +53,11 @@ void draw_pins(const Scene& scene, BenchState& state, const Mark& mark, float wi
   // The pin under the cursor, its net in a tooltip; those on the lit net stand out.
   const ImVec2 mouse = ImGui::GetIO().MousePos;
   const Pin* under = nullptr;
-  float reach = t.grid(4);
+  float nearest_away = t.grid(4);
   for (const Pin& pin : *pins) {
     const ImVec2 p = at(pin.at);
     const float away = std::hypot(p.x - mouse.x, p.y - mouse.y);
-    if (hovered && away < reach) under = &pin, reach = away;
+    if (hovered && away < nearest_away) under = &pin, nearest_away = away;
     const auto net = mark.nets.find(pin.name);
     if (net != mark.nets.end() && net->second == state.lit_net && !state.lit_net.empty())
       list.AddCircle(p, static_cast<float>(radius) + 3 * t.scale, t.text, 0, 2 * t.scale);

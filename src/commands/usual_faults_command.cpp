@@ -12,6 +12,8 @@ struct UsualFaultsOptions {
   std::string dir, symptom, file;
 };
 
+std::string counted(int jobs) { return std::to_string(jobs) + (jobs == 1 ? " job" : " jobs"); }
+
 JsonOut json_of(const UsualFaults& ranked) {
   JsonOut list = JsonOut::array();
   for (const UsualFault& fault : ranked.faults)
@@ -22,10 +24,10 @@ JsonOut json_of(const UsualFaults& ranked) {
 
 void print_faults(const UsualFaults& ranked, const std::string& heading) {
   print(heading + "\n");
-  if (ranked.few()) print("  few jobs: the shares say little\n");
+  if (ranked.fixed_jobs > 0 && ranked.few()) print("  few jobs: the shares say little\n");
   for (const UsualFault& fault : ranked.faults) {
     char numbers[96];
-    std::snprintf(numbers, sizeof numbers, "%d of %d jobs, %.0f to %.0f %%", fault.cured, fault.fixed_jobs, 100 * fault.interval.low,
+    std::snprintf(numbers, sizeof numbers, "%d of %s, %.0f to %.0f %%", fault.cured, counted(fault.fixed_jobs).c_str(), 100 * fault.interval.low,
                   100 * fault.interval.high);
     print("  " + (fault.cure.refdes.empty() ? "(no designator)" : fault.cure.refdes) + " " + fault.cure.what + ": " + numbers +
           (fault.last_month.empty() ? "" : ", last " + fault.last_month) + "\n");
@@ -44,15 +46,17 @@ void run_usual_faults(CommandLine& line, const UsualFaultsOptions& options) {
   std::vector<std::string> known = layer.settings.symptoms;
   if (const Result<std::vector<std::string>> used = index->symptoms(layer.id)) known.insert(known.end(), used->begin(), used->end());
   const UsualFaults own = usual_faults(*jobs, options.symptom), shared = shared_faults(layer, options.symptom);
-  const std::vector<std::string> suggestions = suggest_symptoms(known, own.jobs + shared.jobs == 0 ? options.symptom : "");
+  // Those that fit what was typed; where none does, all there are.
+  std::vector<std::string> suggestions = suggest_symptoms(known, own.jobs + shared.jobs == 0 ? options.symptom : "");
+  if (suggestions.empty()) suggestions = suggest_symptoms(known, "");
   if (line.json) {
     print_json({{"board", layer.board.model}, {"symptom", options.symptom}, {"own", json_of(own)}, {"shared", json_of(shared)}, {"symptoms", suggestions}});
   } else {
     const std::string symptom = options.symptom.empty() ? "all symptoms" : "\"" + options.symptom + "\"";
-    print_faults(own, "This shop, " + symptom + ": " + std::to_string(own.jobs) + " jobs, " + std::to_string(own.fixed_jobs) +
+    print_faults(own, "This shop, " + symptom + ": " + counted(own.jobs) + ", " + std::to_string(own.fixed_jobs) +
                           " fixed (share of fixed jobs, 95 % interval)");
     if (!shared.faults.empty() || shared.jobs > 0)
-      print_faults(shared, "Other shops, by the layer: " + std::to_string(shared.jobs) + " jobs (share of all jobs, 95 % interval)");
+      print_faults(shared, "Other shops, by the layer: " + counted(shared.jobs) + " (share of all jobs, 95 % interval)");
     if (own.jobs + shared.jobs == 0 && !suggestions.empty()) {
       print("symptoms in use:\n");
       for (const std::string& suggestion : suggestions) print("  " + suggestion + "\n");

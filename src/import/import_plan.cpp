@@ -45,6 +45,15 @@ void move_to(Mark& mark, BoardPoint at) {
   if (distance_mm(mark.at, at) > same_place_mm) mark.at = at;
 }
 
+// A fitted tie's last digits are noise; a tenth of a micrometre is finer than any list is written.
+std::optional<BoardPoint> place_on_board(const FrameTie& tie, ImportPoint at) {
+  auto place = tie.board_from_import(at);
+  constexpr double per_mm = 10'000;
+  if (place && tie.board_from_import.rows != same_frame().board_from_import.rows)
+    place = BoardPoint{std::round(place->x_mm * per_mm) / per_mm, std::round(place->y_mm * per_mm) / per_mm};
+  return place;
+}
+
 class Planner {
  public:
   Planner(const NewId& new_id, Timestamp now) : new_id_(new_id), now_(now) {}
@@ -136,7 +145,7 @@ ImportPlan plan_placement(const Layer& layer, const PlacementTable& table, const
   const auto marks = marks_by_name(layer);
   Planner planner(new_id, now);
   for (const PlacementRow& row : table.rows) {
-    const auto at = tie.board_from_import(row.at);
+    const auto at = place_on_board(tie, row.at);
     const auto before = mark_named(marks, row.refdes);
     if (!at) {
       planner.refuse(row.line, row.refdes + " has no place on the board");
@@ -177,7 +186,7 @@ ImportPlan plan_netlist(const Layer& layer, const Netlist& netlist, const FrameT
     if (point.is_via || point.refdes.empty()) ++vias;
   if (vias > 0) planner.plan.remarks.push_back(std::to_string(vias) + " vias and unnamed points are not placed as marks");
   for (const NetlistPart& part : parts_of(netlist)) {
-    const auto middle = tie.board_from_import(part.middle);
+    const auto middle = place_on_board(tie, part.middle);
     const auto before = mark_named(marks, part.refdes);
     if (before && !*before) {
       planner.refuse(part.line, part.refdes + twice);
@@ -214,7 +223,7 @@ ImportPlan plan_points(const Layer& layer, const PointTable& table, const FrameT
   });
   Planner planner(new_id, now);
   for (const PointRow& row : table.rows) {
-    const auto at = tie.board_from_import(row.at);
+    const auto at = place_on_board(tie, row.at);
     if (!at) {
       planner.refuse(row.line, "has no place on the board");
       continue;

@@ -503,8 +503,8 @@ class Reader {
       table_.unit = infer_unit(std::max(high_x - low_x, high_y - low_y));
     }
     if (bottoms > 0)
-      table_.remarks.push_back(std::to_string(bottoms) +
-                               " parts on the bottom; their rotations are taken as seen from the top");
+      table_.remarks.push_back("on the bottom: " + std::to_string(bottoms) +
+                               "; their rotations are taken as seen from the top");
     settle_places(lengths);
   }
 

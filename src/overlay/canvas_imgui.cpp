@@ -96,7 +96,7 @@ void draw_scene(const OverlayScene& scene, const ImGuiCanvas& canvas) {
     const ImVec2 size = font->CalcTextSizeA(font_px, 1e9F, 0, text.c_str());
     return TextSize{size.x + 6, size.y + 2};
   };
-  for (const PlacedLabel& placed : place_labels(scene.labels, canvas.screen_from_photo, measure)) {
+  for (const PlacedLabel& placed : place_labels(scene.labels, canvas.screen_from_photo, measure, canvas.memory)) {
     const Label& label = scene.labels[placed.label_index];
     const auto x = std::round(static_cast<float>(placed.top_left.x));
     const auto y = std::round(static_cast<float>(placed.top_left.y));

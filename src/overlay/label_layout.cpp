@@ -47,11 +47,24 @@ class Occupancy {
 }  // namespace
 
 std::vector<PlacedLabel> place_labels(const std::vector<Label>& labels, const ScreenFromPhoto& screen_from_photo,
-                                      const MeasureText& measure) {
-  std::vector<std::size_t> order(labels.size());
-  for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
-  std::stable_sort(order.begin(), order.end(),
-                   [&](std::size_t a, std::size_t b) { return labels[a].priority > labels[b].priority; });
+                                      const MeasureText& measure, LabelMemory* memory) {
+  const std::array<double, 4> zoom_and_turn{screen_from_photo.xx, screen_from_photo.xy, screen_from_photo.yx, screen_from_photo.yy};
+  if (memory && memory->zoom_and_turn != zoom_and_turn) memory->place_of.clear(), memory->zoom_and_turn = zoom_and_turn;
+  // Chosen, under the cursor or nearest to it; then what stood here already; then the rest.
+  constexpr std::uint64_t chosen_from = std::uint64_t{5} << 60;
+  constexpr std::size_t not_placed = 99;
+  std::vector<std::size_t> order(labels.size()), stood(labels.size(), not_placed);
+  for (std::size_t i = 0; i < order.size(); ++i) {
+    order[i] = i;
+    if (!memory || !labels[i].mark) continue;
+    if (const auto place = memory->place_of.find(labels[i].mark.get()); place != memory->place_of.end()) stood[i] = place->second;
+  }
+  const auto standing = [&](std::size_t i) { return labels[i].priority >= chosen_from ? 2 : stood[i] != not_placed ? 1 : 0; };
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    const int x = standing(a), y = standing(b);
+    return x != y ? x > y : labels[a].priority > labels[b].priority;
+  });
+  if (memory) memory->place_of.clear();
 
   // Without the shift: the same boxes wherever the view stands.
   ScreenFromPhoto unshifted = screen_from_photo;
@@ -74,12 +87,18 @@ std::vector<PlacedLabel> place_labels(const std::vector<Label>& labels, const Sc
                                   {at.x - w / 2, at.y + away},
                                   {at.x + away, at.y - h / 2},
                                   {at.x - away - w, at.y - h / 2}};
-    for (std::size_t place = fits_inside ? 0 : 1; place < std::size(places); ++place) {
+    // Where it stood comes first.
+    std::size_t tried[1 + std::size(places)], count = 0;
+    if (stood[index] < std::size(places)) tried[count++] = stood[index];
+    for (std::size_t place = fits_inside ? 0 : 1; place < std::size(places); ++place) tried[count++] = place;
+    for (std::size_t n = 0; n < count; ++n) {
+      const std::size_t place = tried[n];
       const ScreenPoint corner = places[place];
       const Box box{corner.x - label_gap_px / 2, corner.y - label_gap_px / 2, corner.x + w + label_gap_px / 2,
                     corner.y + h + label_gap_px / 2};
       if (!taken.is_free(box)) continue;
       taken.take(box);
+      if (memory && label.mark) memory->place_of[label.mark.get()] = place;
       placed.push_back({index, {corner.x + screen_from_photo.x0, corner.y + screen_from_photo.y0}, size});
       break;
     }

@@ -52,6 +52,7 @@ std::vector<double> frame_seconds(const std::filesystem::path& dir, int frames) 
   setenv("BOARDLORE_OFFSCREEN", "1", 1);
   setenv("SDL_VIDEODRIVER", "offscreen", 1);
   setenv("BOARDLORE_SCALE", "1", 1);
+  setenv("BOARDLORE_INDEX", (dir.parent_path() / "shop.sqlite").c_str(), 1);
   auto window = Window::open({});
   if (!window) return {};
   std::vector<double> seconds;

@@ -1,0 +1,72 @@
+// What names cost on a board of 20,000 marks with everything in view: scene, layout and draw list with them beside the
+// same outlines without. Goal: at most 1.5 times.
+#include <benchmark/benchmark.h>
+#include <imgui.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
+
+#include "overlay/canvas_imgui.h"
+#include "overlay/overlay_scene.h"
+
+using namespace boardlore;
+
+namespace {
+
+BoardShapes dense_board() {
+  std::vector<MarkPtr> marks;
+  for (int i = 0; i < 20'000; ++i) {
+    Mark mark;
+    char id[40];
+    std::snprintf(id, sizeof id, "00000000-0000-7000-8000-%012x", i + 1);
+    mark.id = Id{id}, mark.kind = MarkKind::part, mark.refdes = "C" + std::to_string(i);
+    mark.at = {1.5 * (i % 200), 1.5 * (i / 200)};
+    mark.outline = {{-0.5, -0.4}, {0.5, -0.4}, {0.5, 0.4}, {-0.5, 0.4}};
+    marks.push_back(std::make_shared<const Mark>(mark));
+  }
+  return shapes_of(MarkTable(std::move(marks)), Side::top);
+}
+
+double median(std::vector<double> values) {
+  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2), values.end());
+  return values[values.size() / 2];
+}
+
+void names_on_a_dense_board(benchmark::State& state) {
+  ImGui::CreateContext();
+  ImGuiIO& io = ImGui::GetIO();
+  io.IniFilename = nullptr;
+  io.DisplaySize = ImVec2(1600, 1000);
+  unsigned char* pixels = nullptr;
+  int w = 0, h = 0;
+  io.Fonts->GetTexDataAsAlpha8(&pixels, &w, &h);
+  const BoardShapes shapes = dense_board();
+  Registration registration;
+  registration.board_from_photo.rows = {0.05, 0, 0, 0, -0.05, 150, 0, 0, 1};
+  registration.px_per_mm = 20;
+  const PhotoMap map = *PhotoMap::from(registration);
+  // The zoom at which all is in view, and twice that large, where parts are outlines and more names have room.
+  const double zoom = static_cast<double>(state.range(0)) / 100;
+  const ScreenFromPhoto screen = screen_from_photo(zoom, 0, false, {3000, 1500}, {800, 500});
+  std::vector<double> with, without;
+  for (auto _ : state)
+    for (const bool names : {false, true}) {
+      const auto start = std::chrono::steady_clock::now();
+      ImGui::NewFrame();
+      OverlayOptions options;
+      options.zoom = zoom;
+      options.labels = names ? LabelDensity::full : LabelDensity::none;
+      const OverlayScene scene = overlay_scene(shapes, map, options);
+      draw_scene(scene, ImGuiCanvas{ImGui::GetBackgroundDrawList(), screen, ImVec2(0, 0), ImVec2(1600, 1000), nullptr, 0});
+      ImGui::Render();
+      (names ? with : without).push_back(std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count());
+    }
+  state.counters["with_names_ms"] = 1000 * median(with);
+  state.counters["without_ms"] = 1000 * median(without);
+  state.counters["with_over_without"] = median(with) / median(without);
+  ImGui::DestroyContext();
+}
+BENCHMARK(names_on_a_dense_board)->Arg(26)->Arg(50)->Unit(benchmark::kMillisecond)->Iterations(20);
+
+}  // namespace
