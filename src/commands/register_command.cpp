@@ -1,7 +1,8 @@
-// boardlore register: how a photo lies on the board, from picked points.
+// boardlore register: how a photo lies on the board, from picked points or found by itself.
 #include <cstdio>
 
 #include "commands/command_support.h"
+#include "commands/register_auto.h"
 #include "geometry/registration_fit.h"
 #include "storage/points_file.h"
 
@@ -10,6 +11,7 @@ namespace {
 
 struct Register {
   std::string dir, photo, points, side;
+  bool automatic = false;
 };
 
 constexpr const char* model_names[] = {"homography", "affine", "similarity"};
@@ -52,6 +54,8 @@ std::string text_of(const FitReport& fit, const std::string& photo) {
 void run_register(CommandLine& line, const Register& given) {
   Result<Folder> folder = open_folder(line, given.dir);
   if (failed(line, folder)) return;
+  if (given.automatic)
+    return run_register_auto(line, *folder, given.photo, given.side.empty() ? std::nullopt : parse_side(given.side));
   const Result<const Photo*> photo = photo_named(*folder, given.photo);
   if (failed(line, photo)) return;
   const Result<std::string> text = read_argument_file(given.points);
@@ -74,15 +78,21 @@ void run_register(CommandLine& line, const Register& given) {
 }  // namespace
 
 void add_register_command(CommandLine& line) {
-  CLI::App* app = line.app->add_subcommand("register", "Lay a photo on the board from picked points");
+  CLI::App* app = line.app->add_subcommand("register", "Lay a photo on the board from picked points, or let it find its own place");
   const auto given = std::make_shared<Register>();
   app->add_option("DIR", given->dir, "board or job folder")->required();
   app->add_option("PHOTO", given->photo, "a photo of that folder, by name")->required();
-  app->add_option("--points", given->points, R"(file, or - for stdin: [{"photo_px":[x,y],"board_mm":[x,y]}, ...])")->required();
+  CLI::Option* picked =
+      app->add_option("--points", given->points, R"(file, or - for stdin: [{"photo_px":[x,y],"board_mm":[x,y]}, ...])");
+  CLI::Option* found = app->add_flag("--auto", given->automatic, "find its place on the photos that are registered; refused where in doubt");
+  picked->excludes(found);
   app->add_option("--side", given->side, "side it shows, where it differs from what was said when it was added")
       ->check(CLI::IsMember({"top", "bottom"}));
   app->add_flag("--json", line.json, "one JSON document on stdout");
-  app->callback([&line, given] { run_register(line, *given); });
+  app->callback([&line, given] {
+    if (!given->automatic && given->points.empty()) throw CLI::RequiredError("--points or --auto");
+    run_register(line, *given);
+  });
 }
 
 }  // namespace boardlore
