@@ -50,6 +50,9 @@ constexpr AddCommand commands[] = {
     add_find_command,
     add_usual_faults_command,
     add_symptom_command,
+    add_compare_command,
+    add_straighten_command,
+    add_mosaic_command,
 };
 
 }  // namespace

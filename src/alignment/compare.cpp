@@ -1,0 +1,250 @@
+#include "alignment/compare.h"
+
+#include <algorithm>
+#include <numbers>
+#include <opencv2/imgproc.hpp>
+
+#include "alignment/part_patch.h"
+#include "alignment/surroundings.h"
+
+namespace boardlore {
+namespace {
+
+// Pixels across the body's short side below which nothing is said.
+constexpr double least_body_px = 7;
+
+struct Pictures {
+  BoardPicture before_grey, after_grey, before_rgb, after_rgb;
+};
+
+// Both photos say the same of a part's surroundings when they are shifted by this; {0, 0} where they say nothing.
+Offset local_offset(const Pictures& pictures, const PartBox& box) {
+  const double ppm = pictures.before_grey.px_per_mm, ring_mm = 2.5, reach_mm = 0.4;
+  double seen = 0;
+  PartBox upright = box;  // shifts are wanted along the board's own axes
+  const double turn = box.rotation_deg * std::numbers::pi / 180, c = std::fabs(std::cos(turn)), s = std::fabs(std::sin(turn));
+  upright.half_x_mm = c * box.half_x_mm + s * box.half_y_mm;
+  upright.half_y_mm = s * box.half_x_mm + c * box.half_y_mm;
+  upright.rotation_deg = 0;
+  const cv::Mat fixed = pattern_of(part_patch(pictures.before_grey, upright, ring_mm, {}, seen), ppm);
+  if (seen < 0.8) return {};
+  const cv::Mat wide = pattern_of(part_patch(pictures.after_grey, upright, ring_mm + reach_mm, {}, seen), ppm);
+  if (seen < 0.8) return {};
+  cv::Mat mask(fixed.size(), CV_32F, cv::Scalar(1));
+  const int ring = cvRound((ring_mm - 0.4) * ppm);
+  if (mask.cols > 2 * ring && mask.rows > 2 * ring)
+    mask(cv::Rect(ring, ring, mask.cols - 2 * ring, mask.rows - 2 * ring)) = 0.0F;
+  cv::Mat scores;
+  cv::matchTemplate(wide, fixed, scores, cv::TM_CCORR_NORMED, mask);
+  double best = 0;
+  cv::Point at;
+  cv::patchNaNs(scores, 0);
+  cv::minMaxLoc(scores, nullptr, &best, nullptr, &at);
+  if (best < 0.3 || best > 1.01) return {};
+  return {(at.x - (scores.cols - 1) / 2.0) / ppm, -(at.y - (scores.rows - 1) / 2.0) / ppm};
+}
+
+cv::Mat turned_by(const cv::Mat& patch, int degrees) {  // counter-clockwise as the patch is seen
+  cv::Mat turned;
+  if (degrees == 90) cv::rotate(patch, turned, cv::ROTATE_90_COUNTERCLOCKWISE);
+  else if (degrees == 180) cv::rotate(patch, turned, cv::ROTATE_180);
+  else if (degrees == 270) cv::rotate(patch, turned, cv::ROTATE_90_CLOCKWISE);
+  else turned = patch;
+  return turned;
+}
+
+double contrast_of(const cv::Mat& pattern) {
+  cv::Scalar mean, deviation;
+  cv::meanStdDev(pattern, mean, deviation);
+  return deviation[0];
+}
+
+double glare_share(const cv::Mat& grey) { return static_cast<double>(cv::countNonZero(grey > 250)) / static_cast<double>(grey.total()); }
+
+// Mean colour of the body's middle, and the board's around it (median, so that pads and print do not count).
+struct Colours {
+  cv::Vec3d body, ground;
+};
+Colours colours_of(const BoardPicture& rgb, const PartBox& box, Offset offset) {
+  double seen = 0;
+  PartBox middle = box;
+  // Of two-terminal parts the ends are metal either way: the middle of the longer side tells.
+  (box.half_x_mm > box.half_y_mm ? middle.half_x_mm : middle.half_y_mm) *= 0.5;
+  middle.half_x_mm *= 0.8, middle.half_y_mm *= 0.8;
+  Colours colours;
+  const cv::Scalar body = cv::mean(part_patch(rgb, middle, 0, offset, seen));
+  colours.body = {body[0], body[1], body[2]};
+  const cv::Mat around = part_patch(rgb, box, 2.0, offset, seen);
+  const int edge = cvRound(1.2 * rgb.px_per_mm);
+  for (int c = 0; c < 3; ++c) {
+    std::vector<uchar> values;
+    for (int y = 0; y < around.rows; ++y)
+      for (int x = 0; x < around.cols; ++x)
+        if (y < edge || x < edge || y >= around.rows - edge || x >= around.cols - edge)
+          values.push_back(around.at<cv::Vec3b>(y, x)[c]);
+    if (values.empty()) continue;
+    const auto half = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+    std::nth_element(values.begin(), half, values.end());
+    colours.ground[c] = *half;
+  }
+  return colours;
+}
+
+bool has_a_way_round(const Mark& mark) {
+  if (!mark.polarity.empty() || mark.pin1) return true;
+  return mark.package && mark.package->pins > 2;
+}
+
+double rising(double value, double middle, double width) { return 1 / (1 + std::exp(-(value - middle) / width)); }
+
+PartComparison compare_part(const Pictures& pictures, const Mark& mark, const PartBox& box) {
+  PartComparison part;
+  part.mark = mark.id;
+  part.refdes = mark.refdes;
+  const double reach_x = box.half_x_mm + box.half_y_mm + 1.5;
+  part.place = {box.centre.x_mm - reach_x, box.centre.y_mm - reach_x, 2 * reach_x, 2 * reach_x};
+  const auto say = [&](PartVerdict verdict, double confidence, std::string words) {
+    part.verdict = verdict;
+    part.confidence = std::clamp(confidence, 0.0, 1.0);
+    part.words = std::move(words);
+    return part;
+  };
+  const double ppm = pictures.before_grey.px_per_mm, short_mm = box.short_side_mm();
+  if (short_mm * ppm < least_body_px) return say(PartVerdict::cannot_tell, 1, "too few pixels");
+  const Offset offset = local_offset(pictures, box);
+
+  // How far a body's top may lean against its place: by half its height, seen from up to 25 degrees more to one
+  // side; as tall as it is wide where nothing is said. Never so far that a like neighbour could be taken for it.
+  const double height_mm = mark.height_mm.value_or(short_mm), lean_mm = 0.45 * height_mm;
+  const double margin_mm = std::min({0.7 + lean_mm, 0.8 * short_mm, 4.0});
+  double seen_before = 0, seen_after = 0;
+  const cv::Mat before = part_patch(pictures.before_grey, box, 0, {}, seen_before);
+  const cv::Mat after = part_patch(pictures.after_grey, box, margin_mm, offset, seen_after);
+  if (seen_before < 0.97 || seen_after < 0.9) return say(PartVerdict::cannot_tell, 1, "not all of it is in both photos");
+  const double slow_px = std::max(3.0, 0.5 * short_mm * ppm);
+  const cv::Mat pattern = pattern_of(before, slow_px), wide = pattern_of(after, slow_px);
+  const Likeness as_it_was = likeness_of(pattern, wide, ppm);
+  part.shift_mm = std::hypot(as_it_was.shift_x_mm, as_it_was.shift_y_mm);
+
+  // Turned: better than as it was, by a good part of what its own picture changes when turned.
+  const double grain = 2.0;  // grey levels: noise of a bench photo after softening
+  const double contrast = contrast_of(pattern);
+  double best_turned = -1, own_likeness = 1, clearness = 0;
+  int best_turn = 0;
+  for (const int turn : {90, 180, 270}) {
+    if (turn != 180 && !box.nearly_square()) continue;
+    const cv::Mat turned = turned_by(pattern, turn);
+    const Likeness likeness = likeness_of(turned, wide, ppm);
+    if (likeness.score > best_turned) {
+      best_turned = likeness.score;
+      best_turn = turn;
+      cv::Mat grown;
+      const int grow = cvRound(0.1 * ppm) + 1;
+      cv::copyMakeBorder(pattern, grown, grow, grow, grow, grow, cv::BORDER_REPLICATE);
+      own_likeness = likeness_of(turned, grown, ppm).score;
+    }
+  }
+  const double apart = std::max(1 - own_likeness, 0.02);
+  clearness = (as_it_was.score - best_turned) / apart;
+  const bool can_show_turn = apart > 0.12 && contrast > grain;
+  if (can_show_turn && clearness < -0.35 && best_turned > 0.5 && best_turned - as_it_was.score > 0.1) {
+    part.turn_deg = best_turn;
+    return say(PartVerdict::turned, rising(-clearness, 0.35, 0.12) * rising(best_turned, 0.5, 0.08),
+               "its picture fits only turned by " + std::to_string(best_turn) + " degrees");
+  }
+
+  const Colours was = colours_of(pictures.before_rgb, box, {});
+  const Colours now = colours_of(pictures.after_rgb, box, offset);
+  // Light evened out by the board around the part.
+  cv::Vec3d evened;
+  for (int c = 0; c < 3; ++c) evened[c] = now.body[c] * (was.ground[c] + 4) / (now.ground[c] + 4);
+  const double stood_out = cv::norm(was.body - was.ground), stands_out = cv::norm(evened - was.ground);
+  const double colour_change = cv::norm(evened - was.body);
+  if (as_it_was.score < 0.6 && stood_out > 22 && stands_out < 0.45 * stood_out && colour_change > 0.6 * stood_out)
+    return say(PartVerdict::missing, rising(0.6 - as_it_was.score, 0, 0.1) * rising(stood_out / std::max(stands_out, 1.0), 2.2, 0.4),
+               "the board's own colour is seen where its body was");
+
+  const double glare = std::max(glare_share(before), glare_share(after));
+  if (as_it_was.score > 0.55) {
+    const double sure = rising(as_it_was.score, 0.5, 0.07);
+    // What lean explains proves no move.
+    const double moved_from_mm = 0.3 + lean_mm;
+    if (part.shift_mm > moved_from_mm)
+      return say(PartVerdict::moved, sure * rising(part.shift_mm, moved_from_mm, 0.1),
+                 "its picture lies elsewhere than before");
+    if (has_a_way_round(mark) && (!can_show_turn || clearness < 0.25))
+      return say(PartVerdict::cannot_tell, sure, "it is there, but looks the same turned: check pin 1 by eye");
+    return say(PartVerdict::same, has_a_way_round(mark) ? sure * rising(clearness, 0.2, 0.1) : sure, "its picture is the same");
+  }
+  if (glare > 0.12) return say(PartVerdict::cannot_tell, rising(glare, 0.1, 0.03), "glare hides it");
+  if (contrast < grain || as_it_was.score > 0.3) {
+    if (colour_change < 0.3 * stood_out && !has_a_way_round(mark) && as_it_was.score > 0.3)
+      return say(PartVerdict::same, 0.6, "its colour is the same and its picture much the same");
+    return say(PartVerdict::cannot_tell, 0.7, contrast < grain ? "too little on it to compare" : "the two pictures are neither alike nor clearly different");
+  }
+  if (colour_change > std::max(25.0, 0.5 * stood_out))
+    return say(PartVerdict::changed, rising(colour_change, 25, 6) * rising(0.3 - as_it_was.score, 0, 0.08), "its surface looks different");
+  return say(PartVerdict::cannot_tell, 0.6, "seen too differently in the two photos");
+}
+
+}  // namespace
+
+std::string_view verdict_name(PartVerdict verdict) {
+  constexpr std::string_view names[] = {"same", "changed", "moved", "missing", "turned", "cannot-tell"};
+  return names[static_cast<std::size_t>(verdict)];
+}
+
+bool is_finding(PartVerdict verdict) { return verdict != PartVerdict::same && verdict != PartVerdict::cannot_tell; }
+
+Result<Comparison> compare_photos(const RegisteredPicture& before, const RegisteredPicture& after, const Layer& layer,
+                                  Side side, const std::stop_token& stop, const ProgressFn& progress) {
+  const Board& board = layer.board;
+  if (!board.width_mm || !board.height_mm || !(*board.width_mm > 0) || !(*board.height_mm > 0))
+    return Problem{"", "/board/width_mm", "a board with its size in mm", "none", Outcome::finding};
+  if (before.picture == nullptr || after.picture == nullptr || before.picture->empty() || after.picture->empty())
+    return Problem{"", "", "two photos with pixels", "an empty one"};
+  const BoardRect whole{0, 0, *board.width_mm, *board.height_mm};
+  const double natural = std::min(natural_px_per_mm(*before.picture, before.registration, whole),
+                                  natural_px_per_mm(*after.picture, after.registration, whole));
+  if (natural <= 0) return Problem{"", "", "two photos that show the board", "one that shows none of it", Outcome::finding};
+  Comparison comparison;
+  comparison.px_per_mm = std::min({natural, 40.0, std::sqrt(24e6 / (whole.width_mm * whole.height_mm))});
+  try {
+    const auto draw = [&](const RegisteredPicture& photo, BoardPicture& rgb, BoardPicture& grey) {
+      rgb = draw_on_board(colour_of(*photo.picture), board_map_of(photo.registration), whole, comparison.px_per_mm);
+      grey = rgb;
+      cv::cvtColor(rgb.picture, grey.picture, cv::COLOR_RGB2GRAY);
+    };
+    Pictures pictures;
+    draw(before, pictures.before_rgb, pictures.before_grey);
+    if (progress) progress(0.2);
+    draw(after, pictures.after_rgb, pictures.after_grey);
+    if (progress) progress(0.4);
+    std::vector<PartBox> boxes;
+    std::size_t done = 0;
+    bool stopped = false;
+    layer.marks.each([&](const MarkPtr& mark) {
+      stopped = stopped || stop.stop_requested();
+      if (stopped || mark->kind != MarkKind::part || mark->side != side) return;
+      const auto box = part_box(*mark);
+      if (!box) return;
+      boxes.push_back(*box);
+      comparison.parts.push_back(compare_part(pictures, *mark, *box));
+      if (progress) progress(0.4 + 0.4 * static_cast<double>(++done) / static_cast<double>(std::max<std::size_t>(layer.marks.size(), 1)));
+    });
+    if (stopped || stop.stop_requested()) return Problem{"", "", "a comparison", kStopped, Outcome::finding};
+    comparison.surroundings = changes_outside(pictures.before_rgb, pictures.after_rgb, boxes, board.outline);
+    if (progress) progress(1);
+  } catch (const cv::Exception& error) {
+    return Problem{"", "", "photos that can be compared", error.err, Outcome::system_failed};
+  }
+  std::stable_sort(comparison.parts.begin(), comparison.parts.end(), [](const PartComparison& a, const PartComparison& b) {
+    const bool finds_a = is_finding(a.verdict), finds_b = is_finding(b.verdict);
+    if (finds_a != finds_b) return finds_a;
+    if (finds_a && a.confidence != b.confidence) return a.confidence > b.confidence;
+    return a.refdes < b.refdes;
+  });
+  return comparison;
+}
+
+}  // namespace boardlore
