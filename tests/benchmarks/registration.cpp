@@ -17,14 +17,15 @@
 #include "made_board.h"
 #include "pictures/encode.h"
 #include "pictures/photo_file.h"
+#include "support/places.h"
 
 using namespace boardlore;
 using Json = nlohmann::json;
 
 namespace {
 
-const std::filesystem::path source_dir = BOARDLORE_SOURCE_DIR;
-const std::filesystem::path shared_dir = BOARDLORE_SHARED_DIR;
+const std::filesystem::path source_dir = places::source_dir();
+const std::filesystem::path shared_dir = places::shared_dir();
 const std::filesystem::path demo_dir = source_dir / "boards/brackenwick-gc12";
 
 struct Picture {

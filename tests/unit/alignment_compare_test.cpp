@@ -10,6 +10,7 @@
 #include "alignment/mosaic.h"
 #include "made_board.h"
 #include "pictures/photo_file.h"
+#include "support/places.h"
 #include "storage/documents.h"
 
 using namespace boardlore;
@@ -150,7 +151,7 @@ TEST_CASE("a ball of solder beside the parts is named with its place") {
 }
 
 TEST_CASE("the demo's job: the turned chip and the missing capacitor, and nothing else") {
-  const std::filesystem::path dir = std::filesystem::path(BOARDLORE_SOURCE_DIR) / "boards/brackenwick-gc12";
+  const std::filesystem::path dir = places::source_dir() / "boards/brackenwick-gc12";
   const auto text_of = [](const std::filesystem::path& path) {
     std::ifstream in(path);
     std::stringstream text;
