@@ -1,6 +1,7 @@
 #include "alignment/part_patch.h"
 
 #include <algorithm>
+#include <cmath>
 #include <numbers>
 #include <opencv2/imgproc.hpp>
 
@@ -15,6 +16,7 @@ std::optional<PartBox> part_box(const Mark& mark) {
   if (mark.package && mark.package->body_length_mm > 0 && mark.package->body_width_mm > 0) {
     box.half_x_mm = mark.package->body_length_mm / 2;
     box.half_y_mm = mark.package->body_width_mm / 2;
+    box.height_mm = mark.height_mm.value_or(box.short_side_mm());
     return box;
   }
   if (mark.outline.size() >= 3) {
@@ -36,6 +38,7 @@ std::optional<PartBox> part_box(const Mark& mark) {
     box.half_y_mm = (bounds.high.y_mm - bounds.low.y_mm) / 2;
   }
   if (!(box.half_x_mm > 0) || !(box.half_y_mm > 0)) return std::nullopt;
+  box.height_mm = mark.height_mm.value_or(box.short_side_mm());
   return box;
 }
 
@@ -63,11 +66,16 @@ cv::Mat pattern_of(const cv::Mat& patch, double reach_px) {
   return grey - slow;
 }
 
-Likeness likeness_of(const cv::Mat& pattern, const cv::Mat& wide, double px_per_mm) {
+Likeness likeness_of(const cv::Mat& pattern, const cv::Mat& wide, double px_per_mm, double within_mm) {
   Likeness likeness;
   if (pattern.cols > wide.cols || pattern.rows > wide.rows) return likeness;
   cv::Mat scores;
   cv::matchTemplate(wide, pattern, scores, cv::TM_CCOEFF_NORMED);
+  const double reach = within_mm * px_per_mm, middle_x = (scores.cols - 1) / 2.0, middle_y = (scores.rows - 1) / 2.0;
+  if (reach < std::hypot(middle_x, middle_y))
+    for (int y = 0; y < scores.rows; ++y)
+      for (int x = 0; x < scores.cols; ++x)
+        if (std::hypot(x - middle_x, y - middle_y) > reach + 0.5) scores.at<float>(y, x) = -1;
   cv::Point at;
   cv::minMaxLoc(scores, nullptr, &likeness.score, nullptr, &at);
   if (!(likeness.score <= 1.001)) likeness.score = 0;  // a flat window

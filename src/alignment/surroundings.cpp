@@ -26,7 +26,31 @@ cv::Mat evened(const cv::Mat& rgb, const cv::Mat& valid, double reach_px) {
   return ratio;
 }
 
+// What alignment leaves over, and what stands up and is seen from another side.
+int tolerated_px(double px_per_mm) { return std::max(1, cvRound(0.15 * px_per_mm)); }
+
 }  // namespace
+
+cv::Mat local_difference(const BoardPicture& before_rgb, const BoardPicture& after_rgb) {
+  const double ppm = before_rgb.px_per_mm;
+  const cv::Mat was = evened(before_rgb.picture, before_rgb.valid, 4 * ppm), is = evened(after_rgb.picture, after_rgb.valid, 4 * ppm);
+  // What lies outside the range of its neighbourhood in the other picture, whichever way round.
+  const int side = 2 * tolerated_px(ppm) + 1;
+  const cv::Mat around = cv::Mat::ones(side, side, CV_8U);
+  const auto beyond = [&](const cv::Mat& a, const cv::Mat& b) {
+    cv::Mat high, low, over, under;
+    cv::dilate(b, high, around);
+    cv::erode(b, low, around);
+    cv::max(a - high, 0.0, over);
+    cv::max(low - a, 0.0, under);
+    cv::Mat most = cv::max(over, under);
+    std::vector<cv::Mat> channels;
+    cv::split(most, channels);
+    cv::Mat sum = channels[0] + channels[1] + channels[2];
+    return sum;
+  };
+  return cv::max(beyond(is, was), beyond(was, is));
+}
 
 std::vector<SurroundingChange> changes_outside(const BoardPicture& before_rgb, const BoardPicture& after_rgb,
                                                const std::vector<PartBox>& parts, const std::vector<BoardPoint>& outline) {
@@ -44,8 +68,8 @@ std::vector<SurroundingChange> changes_outside(const BoardPicture& before_rgb, c
             cv::Scalar::all(0));
   for (const PartBox& box : parts) {
     const double turn = box.rotation_deg * std::numbers::pi / 180;
-    // A part leans and throws a shadow by up to about its own height, taken as its short side.
-    const double grow = 1.0 + 0.5 * std::min(box.short_side_mm(), 8.0);
+    // A part leans and throws a shadow by up to about its own height.
+    const double grow = 1.0 + std::clamp(box.height_mm, 0.5 * std::min(box.short_side_mm(), 8.0), 12.0);
     std::vector<cv::Point> corners;
     for (const auto& [sx, sy] : {std::pair{-1, -1}, std::pair{1, -1}, std::pair{1, 1}, std::pair{-1, 1}}) {
       const double x = sx * (box.half_x_mm + grow), y = sy * (box.half_y_mm + grow);
@@ -54,23 +78,8 @@ std::vector<SurroundingChange> changes_outside(const BoardPicture& before_rgb, c
     }
     cv::fillConvexPoly(considered, corners, 0);
   }
-  const cv::Mat was = evened(before_rgb.picture, before_rgb.valid, 4 * ppm), is = evened(after_rgb.picture, after_rgb.valid, 4 * ppm);
-  // What lies outside the range of its neighbourhood in the other picture, whichever way round.
-  const int shift = std::max(1, cvRound(0.15 * ppm));
-  const cv::Mat around = cv::Mat::ones(2 * shift + 1, 2 * shift + 1, CV_8U);
-  const auto beyond = [&](const cv::Mat& a, const cv::Mat& b) {
-    cv::Mat high, low, over, under;
-    cv::dilate(b, high, around);
-    cv::erode(b, low, around);
-    cv::max(a - high, 0.0, over);
-    cv::max(low - a, 0.0, under);
-    cv::Mat most = cv::max(over, under);
-    std::vector<cv::Mat> channels;
-    cv::split(most, channels);
-    cv::Mat sum = channels[0] + channels[1] + channels[2];
-    return sum;
-  };
-  cv::Mat difference = cv::max(beyond(is, was), beyond(was, is));
+  const int shift = tolerated_px(ppm);
+  const cv::Mat difference = local_difference(before_rgb, after_rgb);
   cv::Mat changed = difference > 0.75;  // a quarter of the local brightness in each channel
   changed &= considered;
   cv::morphologyEx(changed, changed, cv::MORPH_OPEN, cv::Mat::ones(3, 3, CV_8U));

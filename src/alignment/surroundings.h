@@ -11,4 +11,8 @@ namespace boardlore {
 std::vector<SurroundingChange> changes_outside(const BoardPicture& before_rgb, const BoardPicture& after_rgb,
                                                const std::vector<PartBox>& parts, const std::vector<BoardPoint>& outline);
 
+// By how much either picture leaves the range of its neighbourhood in the other, local light and colour evened
+// out; CV_32F, about 0.75 from where a person sees a change.
+cv::Mat local_difference(const BoardPicture& before_rgb, const BoardPicture& after_rgb);
+
 }  // namespace boardlore

@@ -1,15 +1,16 @@
 // boardlore compare: which parts look moved, missing or turned between two photos of a job.
 #include <cstdio>
 
-#include "alignment/compare.h"
+#include "alignment/difference.h"
 #include "commands/command_support.h"
+#include "pictures/encode.h"
 #include "pictures/photo_file.h"
 
 namespace boardlore {
 namespace {
 
 struct Compare {
-  std::string dir, before, after;
+  std::string dir, before, after, difference;
   bool surroundings = false;
 };
 
@@ -77,6 +78,13 @@ void run_compare(CommandLine& line, const Compare& given) {
   const Result<Comparison> comparison = compare_photos({&*first, *(*before)->registration}, {&*second, *(*after)->registration},
                                                        *folder->now().layer, (*before)->side);
   if (failed(line, comparison)) return;
+  if (!given.difference.empty()) {
+    const Result<DifferencePicture> seen = difference_picture({&*first, *(*before)->registration}, {&*second, *(*after)->registration},
+                                                              folder->now().layer->board, (*before)->side);
+    if (failed(line, seen)) return;
+    const bool png = given.difference.size() > 4 && given.difference.substr(given.difference.size() - 4) == ".png";
+    if (failed(line, png ? write_png(given.difference, seen->picture) : write_jpeg(given.difference, seen->picture, 90))) return;
+  }
   if (line.json) print_json(json_of(*comparison, given.surroundings));
   else print(text_of(*comparison));
   for (const PartComparison& part : comparison->parts)
@@ -93,6 +101,7 @@ void add_compare_command(CommandLine& line) {
   app->add_option("AFTER", given->after, "a registered photo of the same side")->required();
   app->add_flag("--json", line.json, "one JSON document on stdout: a list of parts");
   app->add_flag("--surroundings", given->surroundings, R"(with --json: {"parts": [...], "surroundings": [...]})");
+  app->add_option("--difference", given->difference, "picture to write: the later photo square-on, differences glowing; .jpg or .png");
   app->callback([&line, given] { run_compare(line, *given); });
 }
 

@@ -27,8 +27,16 @@ void run_mosaic(CommandLine& line, const MosaicWanted& given) {
   std::vector<MosaicSource> sources;
   std::vector<std::string> names;
   double finest = 0;
+  // A job's own photos only, where it has any: the reference photos show another unit.
+  const auto own = [&](const Photo& photo) {
+    if (!folder->is_job()) return true;
+    const auto& photos = folder->now().job->photos;
+    return std::any_of(photos.begin(), photos.end(), [&](const Photo& p) { return p.id == photo.id; });
+  };
+  bool any_own = false;
+  for (const Photo* photo : folder->photos()) any_own = any_own || (photo->registration && photo->side == side && own(*photo));
   for (const Photo* photo : folder->photos()) {
-    if (!photo->registration || photo->side != side) continue;
+    if (!photo->registration || photo->side != side || (any_own && !own(*photo))) continue;
     finest = std::max(finest, photo->registration->px_per_mm);
     names.push_back(photo->file);
     sources.push_back({[path = folder->photo_path(*photo)] { return decode_full(path); }, *photo->registration});

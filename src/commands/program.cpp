@@ -53,6 +53,7 @@ constexpr AddCommand commands[] = {
     add_compare_command,
     add_straighten_command,
     add_mosaic_command,
+    add_sharpness_command,
 };
 
 }  // namespace

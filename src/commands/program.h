@@ -63,6 +63,7 @@ void add_symptom_command(CommandLine& line);
 void add_compare_command(CommandLine& line);
 void add_straighten_command(CommandLine& line);
 void add_mosaic_command(CommandLine& line);
+void add_sharpness_command(CommandLine& line);
 
 // Prints the problem on stderr as "boardlore: ..." (control characters made visible) and sets the outcome.
 void complain(CommandLine& line, const Problem& problem);

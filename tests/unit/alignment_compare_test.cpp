@@ -6,7 +6,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
-#include "alignment/compare.h"
+#include "alignment/difference.h"
 #include "alignment/mosaic.h"
 #include "made_board.h"
 #include "pictures/photo_file.h"
@@ -150,6 +150,50 @@ TEST_CASE("a ball of solder beside the parts is named with its place") {
   CHECK(std::hypot(place.left_mm + place.width_mm / 2 - 68, place.low_mm + place.height_mm / 2 - 12) < 0.4);
 }
 
+TEST_CASE("a comparison is refused where it can't be made, obeys a stop, and repeats") {
+  const Photo2 photo = photo_of(fitted_board({}), {800, 500, 3, 6, 0, 0.95});
+  const RegisteredPicture picture{&photo.raster, photo.registration};
+  Layer no_size = layer_of();
+  no_size.board.width_mm.reset();
+  CHECK_FALSE(compare_photos(picture, picture, no_size, Side::top));
+  RegisteredPicture elsewhere = picture;
+  elsewhere.registration.board_from_photo.rows[2] += 1e5;
+  CHECK_FALSE(compare_photos(picture, elsewhere, layer_of(), Side::top));
+  std::stop_source source;
+  source.request_stop();
+  const auto stopped = compare_photos(picture, picture, layer_of(), Side::top, source.get_token());
+  REQUIRE_FALSE(stopped);
+  CHECK(stopped.problem().found == kStopped);
+  const auto once = compare_photos(picture, picture, layer_of(), Side::top), again = compare_photos(picture, picture, layer_of(), Side::top);
+  REQUIRE(once);
+  REQUIRE(again);
+  REQUIRE(once->parts.size() == again->parts.size());
+  for (std::size_t i = 0; i < once->parts.size(); ++i) {
+    CHECK(once->parts[i].refdes == again->parts[i].refdes);
+    CHECK(once->parts[i].confidence == again->parts[i].confidence);
+    CHECK_FALSE(is_finding(once->parts[i].verdict));
+  }
+  CHECK(once->surroundings.empty());
+}
+
+TEST_CASE("the difference glows where something changed and is dark elsewhere") {
+  const made::Board clean = fitted_board({});
+  made::Board dirty = fitted_board({});
+  cv::circle(dirty.rgb, made::at(dirty, 68, 12), cvRound(0.8 * dirty.px_per_mm), {235, 235, 235}, cv::FILLED, cv::LINE_AA);
+  const Photo2 a = photo_of(clean, {1600, 1000, 3, 6, 0, 0.95}), b = photo_of(dirty, {1600, 1000, -8, 8, 70, 0.95});
+  const auto seen = difference_picture({&a.raster, a.registration}, {&b.raster, b.registration}, layer_of().board, Side::top, 5e5);
+  REQUIRE(seen);
+  const auto red_minus_blue = [&](double x_mm, double y_mm) {
+    const std::uint8_t* pixel = seen->picture.pixel(static_cast<int>(x_mm * seen->px_per_mm), static_cast<int>((50 - y_mm) * seen->px_per_mm));
+    return pixel[0] - pixel[2];
+  };
+  CHECK(red_minus_blue(68, 12) > 150);
+  int glowing = 0, all = 0;
+  for (double x = 2; x < 62; x += 0.5)
+    for (double y = 2; y < 48; y += 0.5) ++all, glowing += red_minus_blue(x, y) > 60;
+  CHECK(glowing < 0.01 * all);
+}
+
 TEST_CASE("the demo's job: the turned chip and the missing capacitor, and nothing else") {
   const std::filesystem::path dir = places::source_dir() / "boards/brackenwick-gc12";
   const auto text_of = [](const std::filesystem::path& path) {
@@ -180,6 +224,7 @@ TEST_CASE("the demo's job: the turned chip and the missing capacitor, and nothin
   for (const PartComparison& part : comparison->parts)
     if (is_finding(part.verdict)) findings[part.refdes] = std::string(verdict_name(part.verdict)) + " " + std::to_string(part.turn_deg);
   CHECK(findings == std::map<std::string, std::string>{{"C16", "missing 0"}, {"U5", "turned 180"}});
+  CHECK(comparison->surroundings.empty());
 }
 
 TEST_CASE("a straightened photo is the board square-on") {
