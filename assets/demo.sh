@@ -44,11 +44,18 @@ echo "6. exported the layer:               $results/layer.json"
 
 "$boardlore" draw "$job" --photo later_top.jpg -o "$results/later_top_overlay.png" >/dev/null
 "$boardlore" draw "$job" --photo later_bottom.jpg -o "$results/later_bottom_overlay.png" >/dev/null
-echo "7. drew the overlays:                $results/later_top_overlay.png"
-echo "                                     $results/later_bottom_overlay.png"
-echo "8. measured work on boards is at your own risk: local codes and licensed practice come first."
+echo "7. drew the overlays:                $results/later_top_overlay.png, later_bottom_overlay.png"
+
+# Before and after the rework find their own place; exit code 1 says that there is something to look at.
+for photo in before after; do
+  "$boardlore" photo add "$job" "$unit/later_$photo.jpg" --side top --stage "$photo" >/dev/null
+  "$boardlore" register "$job" "later_$photo.jpg" --auto >/dev/null
+done
+changes=$("$boardlore" compare "$job" later_before.jpg later_after.jpg | awk '$3 == "confidence" { printf "%s%s %s", sep, $1, $2; sep = ", " }')
+echo "8. compared before with after:       $changes (an aid to the eye: look there)"
+echo "9. measured work on boards is at your own risk: local codes and licensed practice come first."
 if [ -n "${DISPLAY:-}${WAYLAND_DISPLAY:-}" ] && [ -z "${CI:-}" ]; then
-  echo "9. opening the window on the job"
+  echo "10. opening the window on the job"
   exec "$boardlore" open "$job"
 fi
-echo "9. no display: open the window with  $boardlore open $job"
+echo "10. no display: open the window with  $boardlore open $job"
