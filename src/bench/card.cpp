@@ -388,9 +388,9 @@ void draw_card(const Scene& scene, BenchState& state, CardState& card) {
   if (scene.job()) return draw_job_sheet(scene, state, card);
   draw_board_sheet(scene, state, card);
   separator(scene);
-  draw_usual_faults(scene, state, card.symptom);
-  separator(scene);
   if (button(scene, "export-layer", std::string(symbol::out) + "  Export the layer")) scene.intents.push(intent::ExportLayer{});
+  separator(scene);
+  draw_usual_faults(scene, state, card.symptom);
 }
 
 }  // namespace boardlore

@@ -32,7 +32,7 @@ std::vector<fs::path> recent() {
 
 LibraryEntry entry_of(const fs::path& dir) {
   std::error_code error;
-  return {dir, fs::exists(dir / "job.json", error), dir.filename().string(), dir.parent_path().string(), {}, false};
+  return {dir, fs::exists(dir / "job.json", error), dir.filename().string(), dir.parent_path().string(), {}, false, false};
 }
 
 // The demo board beside an installed program (../share) or above one in its build folder.
@@ -79,18 +79,22 @@ fs::path picture_of(const fs::path& dir) {
 std::vector<LibraryEntry> list_library(const fs::path& library) {
   std::vector<LibraryEntry> entries;
   std::set<fs::path> seen;
-  const auto add = [&](const fs::path& dir) {
-    if (entries.size() < most_listed && is_document_folder(dir) && seen.insert(dir.lexically_normal()).second) entries.push_back(entry_of(dir));
-  };
-  for (const fs::path& dir : recent()) add(dir);
+  for (const fs::path& dir : recent())
+    if (is_document_folder(dir) && seen.insert(dir.lexically_normal()).second) entries.push_back(entry_of(dir));
   for (const char* shelf : {"boards", "jobs"}) {
-    // Names first, files only of those that are listed: a shop has tens of thousands of jobs.
+    // Names only: asking the disk for every folder's files took most of the page's time, and few are ever in view.
     std::vector<fs::path> dirs;
     std::error_code error;
-    for (fs::directory_iterator at(library / shelf, error), end; !error && at != end; at.increment(error)) dirs.push_back(at->path());
+    for (fs::directory_iterator at(library / shelf, error), end; !error && at != end; at.increment(error))
+      if (at->path().filename().string().front() != '.') dirs.push_back(at->path());
     std::sort(dirs.begin(), dirs.end());
-    if (shelf == std::string_view("jobs")) std::reverse(dirs.begin(), dirs.end());
-    for (const fs::path& dir : dirs) add(dir);
+    const bool jobs = shelf == std::string_view("jobs");
+    if (jobs) std::reverse(dirs.begin(), dirs.end());
+    const std::string detail = (library / shelf).string();
+    for (const fs::path& dir : dirs) {
+      if (entries.size() >= most_listed) break;
+      if (!seen.contains(dir.lexically_normal())) entries.push_back({dir, jobs, dir.filename().string(), detail, {}, false, false});
+    }
   }
   return entries;
 }

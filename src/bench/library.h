@@ -16,14 +16,15 @@ struct LibraryEntry {
   std::string name;      // folder's name
   std::string detail;    // where it lies
   std::filesystem::path picture;  // a photo of it; empty: none, or not looked for yet
-  bool looked = false;
+  bool looked = false;   // whether its files were looked at yet: done when it comes into view
+  bool hidden = false;   // holds no document
 };
 
 std::filesystem::path library_dir();
 // A page of it: the shop index finds the rest.
 constexpr std::size_t most_listed = 1000;
 // Recent ones first, then boards by name, then jobs by name, the last (newest) first; folders that are gone are left
-// out. Pictures are not looked for: that is one folder a row, and most rows are never seen.
+// out. What a folder holds is not looked at: most rows are never seen.
 std::filesystem::path picture_of(const std::filesystem::path& dir);
 std::vector<LibraryEntry> list_library(const std::filesystem::path& library);
 void remember_opened(const std::filesystem::path& dir);

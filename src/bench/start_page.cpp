@@ -29,6 +29,7 @@ void draw_list(const Scene& scene, StartPageState& page, float height) {
   ImDrawList& list = *ImGui::GetWindowDrawList();
   int shown = 0;
   for (LibraryEntry& entry : page.entries) {
+    if (entry.hidden) continue;
     ++shown;
     ImGui::PushID(entry.dir.c_str());
     const ImVec2 at = ImGui::GetCursorScreenPos();
@@ -39,7 +40,10 @@ void draw_list(const Scene& scene, StartPageState& page, float height) {
     const ImVec2 picture_min(at.x + t.grid(1.5F), at.y + t.grid(1.5F)), picture_max(at.x + t.grid(21), at.y + row_height - t.grid(1.5F));
     list.AddRectFilled(picture_min, picture_max, t.bench, 3);
     const bool in_view = ImGui::IsRectVisible(picture_min, picture_max);
-    if (in_view && !std::exchange(entry.looked, true)) entry.picture = picture_of(entry.dir);
+    if (in_view && !std::exchange(entry.looked, true)) {
+      entry.hidden = !is_document_folder(entry.dir);
+      if (!entry.hidden) entry.picture = picture_of(entry.dir);
+    }
     if (!entry.picture.empty() && in_view && scene.textures.ask(entry.picture, false).trouble.empty())
       scene.textures.draw_thumbnail(list, entry.picture, picture_min, picture_max);
     const float words_w = width - job_width - t.grid(28);

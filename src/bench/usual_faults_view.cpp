@@ -87,25 +87,32 @@ void draw_usual_faults(const Scene& scene, BenchState& state, std::string& typed
   const std::string symptom = symptom_asked(scene, state);
   const ShopFaults* faults = scene.shop.faults(scene.desk.snapshot.layer, symptom);
   text(scene, scene.fonts.strong, t.text, "Usual faults");
-  const bool done = captioned_field(scene, "symptom", "Symptom, as the shop calls it", "dead", typed);
-  const bool typing = ImGui::IsItemActive() || typed != symptom;
-  if (done && typed != symptom) {
-    std::string spelled = typed;
-    if (faults)
-      for (const std::string& known : faults->symptoms)
-        if (same_symptom(known, typed)) {
-          spelled = known;
-          break;
-        }
-    take_symptom(scene, state, typed, spelled);
+  quiet(scene, "Symptom, as the shop calls it");
+  const bool left = field(scene, "symptom", "dead", typed), enter = entered();
+  if ((left || enter) && typed != symptom) {
+    // One of the list is taken at once, and so is nothing; new words only by Enter: leaving the field is how a
+    // suggestion is clicked.
+    const auto known = faults ? std::find_if(faults->symptoms.begin(), faults->symptoms.end(), [&](const std::string& one) { return same_symptom(one, typed); })
+                              : std::vector<std::string>::const_iterator{};
+    if (faults && known != faults->symptoms.end()) take_symptom(scene, state, typed, *known);
+    else if (enter || typed.empty()) take_symptom(scene, state, typed, typed);
   }
+  const bool typing = typed != symptom;
   if (!faults) return quiet(scene, "Asking the shop's jobs …");
   if (typing || symptom.empty()) {
     const std::vector<std::string> suggested = suggest_symptoms(faults->symptoms, typed);
+    const float right = ImGui::GetCursorScreenPos().x + ImGui::GetContentRegionAvail().x;
+    bool first = true;
     for (std::size_t i = 0; i < suggested.size() && i < most_suggestions; ++i) {
       if (suggested[i] == symptom) continue;
+      const float wide = scene.fonts.body->CalcTextSizeA(scene.fonts.body->FontSize, FLT_MAX, 0, suggested[i].c_str()).x + 2 * ImGui::GetStyle().FramePadding.x;
+      if (!std::exchange(first, false)) {
+        ImGui::SameLine(0, t.grid(1));
+        if (ImGui::GetCursorScreenPos().x + wide > right) ImGui::NewLine();
+      }
       if (button(scene, ("symptom-" + suggested[i]).c_str(), suggested[i])) take_symptom(scene, state, typed, suggested[i]);
     }
+    if (typing && suggested.empty()) quiet(scene, "New to the shop: Enter takes it as typed.");
   }
   const std::string of = symptom.empty() ? "" : " with \"" + symptom + "\"";
   const auto jobs = [](int n) { return std::to_string(n) + (n == 1 ? " job" : " jobs"); };

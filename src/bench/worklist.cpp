@@ -133,8 +133,8 @@ void draw_worklist(const Scene& scene, BenchState& state) {
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));
   // One box for everything: the marks of this board, and beneath them whatever else the shop has.
   const bool ask_shop = state.filter.size() > 1;
-  const float avail = ImGui::GetContentRegionAvail().y, shop_height = ask_shop ? std::min(avail * 0.6F, t.grid(78)) : 0;
-  ImGui::BeginChild("worklist-rows", ImVec2(0, avail - shop_height));
+  const float avail = ImGui::GetContentRegionAvail().y, rows_height = ask_shop ? std::min(avail * 0.45F, t.grid(7) * static_cast<float>(rows.size()) + t.grid(2)) : avail;
+  ImGui::BeginChild("worklist-rows", ImVec2(0, rows_height));
   const float height = t.grid(7), width = ImGui::GetContentRegionAvail().x;
   ImDrawList& list = *ImGui::GetWindowDrawList();
   ImGuiListClipper clipper;

@@ -37,6 +37,7 @@ void names_on_a_dense_board(benchmark::State& state) {
   ImGui::CreateContext();
   ImGuiIO& io = ImGui::GetIO();
   io.IniFilename = nullptr;
+  io.BackendFlags |= ImGuiBackendFlags_RendererHasVtxOffset;  // as the window's own back end
   io.DisplaySize = ImVec2(1600, 1000);
   unsigned char* pixels = nullptr;
   int w = 0, h = 0;

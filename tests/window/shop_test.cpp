@@ -21,6 +21,13 @@ void lay_out_shop(const std::filesystem::path& library) {
   for (const char* file : {"layer.json", "top.jpg", "bottom.jpg"}) std::filesystem::copy_file(demo / file, board / file);
   const Result<Layer> layer = read_layer(*read_file(board / "layer.json"), "layer.json");
   REQUIRE(layer);
+  const auto id_of = [&](const char* refdes) {
+    Id id;
+    layer->marks.each([&](const MarkPtr& mark) {
+      if (mark->refdes == refdes) id = mark->id;
+    });
+    return id;
+  };
   for (int n = 0; n < 9; ++n) {
     Job job;
     char id[40];
@@ -32,7 +39,7 @@ void lay_out_shop(const std::filesystem::path& library) {
     job.opened_at = Timestamp{1'700'000'000'000 + std::int64_t{n} * 86'400'000};
     if (n != 8) {
       Action action;
-      action.id = job.id, action.refdes = n < 6 ? "C3" : "F1", action.what = "replaced", action.at = job.opened_at;
+      action.id = job.id, action.mark = id_of(n < 6 ? "C3" : "F1"), action.refdes = n < 6 ? "C3" : "F1", action.what = "replaced", action.at = job.opened_at;
       job.actions.push_back(action);
       job.hand_back = HandBack{};
       job.hand_back->outcome = "fixed", job.hand_back->at = job.opened_at;
