@@ -8,6 +8,7 @@
 #include "bench/command_table.h"
 #include "bench/entry_line.h"
 #include "bench/fiducials_view.h"
+#include "bench/found_view.h"
 #include "bench/overview.h"
 #include "bench/photo_roll.h"
 #include "bench/placing.h"
@@ -78,7 +79,8 @@ void BenchApp::say(const std::string& words, bool trouble) {
 
 bool BenchApp::frame() {
   // An idle window rests; anything under way keeps it going.
-  const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || reading_list_ || state_.panes == Panes::blink;
+  const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || reading_list_ || finder_.working() ||
+                      comparer_.working() || state_.panes == Panes::blink;
   if (!window_.gather_events(lively ? 0 : 120)) return false;
   if (!window_.input().empty()) lively_frames_ = 4;
   if (lively_frames_ > 0) --lively_frames_;
@@ -89,17 +91,19 @@ bool BenchApp::frame() {
   view_ = desk_.view();
   if (view_->version != seen_version_) lively_frames_ = 4;
   follow_document(*view_);
+  follow_slow_work(*view_);
   derived_.refresh(*view_);
   for (const DeskMessage& message : desk_.take_messages()) say(message.text, message.trouble), lively_frames_ = 4;
   window_.begin_frame();
   if (ImGui::GetIO().WantTextInput) lively_frames_ = std::max(lively_frames_, 1);
   anchors_.begin_frame();
-  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, textures_, derived_, shop_, [this] { return session_.new_id(); },
+  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, textures_, derived_, shop_, comparer_, [this] { return session_.new_id(); },
                     [this] { return session_.now(); }, session_.technician};
   if (const DeskPhoto* next = view_->find_photo(register_next_); next && view_->open) start_registering(scene, state_, *next);
   register_next_ = Id{};
   if (view_->open && !show_next_.empty() && view_->dir == show_in_) show_mark(scene, std::exchange(show_next_, Id{}));
   preview_fit(scene, state_);
+  preview_found(scene, state_, finder_);
   draw(scene);
   const ImVec4 ground = ImGui::ColorConvertU32ToFloat4(theme_.bench);
   window_.end_frame(ground.x, ground.y, ground.z);
@@ -120,6 +124,9 @@ void BenchApp::follow_document(const DeskView& view) {
     known_photos_.clear();
     known_photos_stale_ = true;
     register_next_ = Id{};
+    finder_.forget();
+    comparer_.forget();
+    derived_.use(nullptr);
     if (view.open) {
       remember_opened(view.dir);
       state_.stage = view.is_job() ? Stage::intake : Stage::find;
@@ -132,15 +139,41 @@ void BenchApp::follow_document(const DeskView& view) {
   if (!view.open) return;
   // A photo that came in just now is shown; unless hands are busy, its registration comes next.
   const DeskPhoto* fresh = nullptr;
+  bool fresh_looked_for = false;
   for (const DeskPhoto& entry : view.photos)
-    if (known_photos_.insert(entry.photo.id).second && !fresh && !known_photos_stale_) fresh = &entry;
+    if (known_photos_.insert(entry.photo.id).second && !known_photos_stale_) {
+      if (!fresh) fresh = &entry;
+      // It finds its own place where another photo is registered already; else by hand, the first at once.
+      const bool looked_for = !entry.photo.registration && finder_.look_for(view, entry.photo.id);
+      if (&entry == fresh && looked_for) fresh_looked_for = true;
+    }
   known_photos_stale_ = false;
   if (fresh && !state_.registering.on) {
     state_.pane[0].photo = fresh->photo.id;
     state_.pane[0].camera = Camera{};
-    if (!fresh->photo.registration && state_.tool == Tool::select) register_next_ = fresh->photo.id;
+    if (!fresh->photo.registration && !fresh_looked_for && state_.tool == Tool::select) register_next_ = fresh->photo.id;
   }
   if (!view.find_photo(state_.pane[0].photo)) state_.pane[0].photo = view.photos.empty() ? Id{} : view.photos.front().photo.id;
+}
+
+void BenchApp::follow_slow_work(const DeskView& view) {
+  if (finder_.begin_frame(view)) lively_frames_ = 4;
+  for (const PlaceFinder::Refused& refused : finder_.take_refused()) {
+    lively_frames_ = 4;
+    if (refused.refusal.reason != RefusalReason::stopped) say("Its place was not found: " + refused.refusal.words, true);
+    // By hand then, where the photo is in view and the hands are free.
+    const DeskPhoto* photo = view.find_photo(refused.photo);
+    if (photo && !photo->photo.registration && state_.pane[0].photo == refused.photo && !state_.registering.on && state_.tool == Tool::select)
+      register_next_ = refused.photo;
+  }
+  if (auto news = comparer_.take()) {
+    lively_frames_ = 4;
+    if (!news->trouble.empty()) say("Not compared: " + news->trouble, true);
+    if (news->compared) derived_.use(news->compared);
+    if (news->compared && std::exchange(show_difference_next_, false)) state_.panes = Panes::difference;
+  }
+  // What was compared no longer stands when a photo or its place changed.
+  if (const ComparedPtr& compared = derived_.compared(); compared && (!view.find_photo(compared->before) || !view.find_photo(compared->after))) derived_.use(nullptr);
 }
 
 void BenchApp::take_dropped() {
@@ -237,6 +270,7 @@ void BenchApp::draw(const Scene& scene) {
     draw_bench(scene, l);
   }
   draw_list(scene, l.window);
+  if (scene.desk.open) draw_finding(scene, finder_, ImVec2(l.window.x / 2, l.top + l.strip + theme_.grid(14)));
   draw_message(scene, l.window);
   if (state_.overview) draw_overview(scene, state_, l.window);
 }
@@ -331,6 +365,8 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
     ImGui::BeginChild("card-rows", ImVec2(0, 0));
     if (state_.registering.on)
       draw_registering(scene, state_);
+    else if (finder_.found(state_.pane[0].photo))
+      draw_found(scene, state_, finder_);
     else
       draw_card(scene, state_, card_);
     ImGui::EndChild();
@@ -426,6 +462,7 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
   if (pressed(Command::two_photos)) choose_panes(scene, state_, Panes::side_by_side);
   if (pressed(Command::wipe)) choose_panes(scene, state_, Panes::wipe);
   if (pressed(Command::blink)) choose_panes(scene, state_, Panes::blink);
+  if (pressed(Command::difference)) intents_.push(intent::SeeDifference{});
   if (pressed(Command::register_photo)) {
     if (state_.registering.on) state_.registering = Registering{};
     else if (const DeskPhoto* photo = scene.desk.find_photo(pane.photo)) start_registering(scene, state_, *photo);
@@ -459,6 +496,24 @@ void BenchApp::show_mark(const Scene& scene, const Id& id) {
   if (photo.empty()) return say("There is no photo of the " + std::string(side_name(mark->side)) + " yet.", true);
   show_photo(scene, state_, state_.pane_in_hand, photo);
   state_.jump_to = id;
+}
+
+void BenchApp::see_difference() {
+  if (state_.panes == Panes::difference) {
+    state_.panes = Panes::one;
+    return;
+  }
+  const BeforeAfter pair = likely_pair(*view_, state_.pane[0].photo, state_.panes == Panes::one ? Id{} : state_.pane[1].photo);
+  if (pair.before.empty()) return say("That needs two registered photos of one side: from before and from after the work.", true);
+  const ComparedPtr& compared = derived_.compared();
+  if (state_.pane[0].photo != pair.before && state_.pane[0].photo != pair.after) state_.pane[0].photo = pair.after, state_.pane[0].camera.zoom = 0;
+  state_.pane[1].photo = state_.pane[0].photo == pair.after ? pair.before : pair.after;
+  if (compared && compared->before == pair.before && compared->after == pair.after) {
+    state_.panes = Panes::difference;
+    return;
+  }
+  show_difference_next_ = true;
+  if (const std::string trouble = comparer_.compare(*view_, pair.before, pair.after); !trouble.empty()) say(trouble, true);
 }
 
 void BenchApp::carry_out(const Scene& scene) {
@@ -495,6 +550,13 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
     desk_.create_job(job->dir, job->board_dir, std::move(opened));
   } else if (const auto* photos = std::get_if<intent::AddPhotos>(&wanted)) {
     add_photos(photos->files, photos->side, false);
+  } else if (const auto* find = std::get_if<intent::FindPlace>(&wanted)) {
+    state_.registering = Registering{};
+    if (!finder_.look_for(*view_, find->photo)) say("No other photo of this board is registered yet: pick points on this one.", true);
+  } else if (const auto* compare = std::get_if<intent::Compare>(&wanted)) {
+    if (const std::string trouble = comparer_.compare(*view_, compare->before, compare->after); !trouble.empty()) say(trouble, true);
+  } else if (std::holds_alternative<intent::SeeDifference>(wanted)) {
+    see_difference();
   } else if (const auto* photo = std::get_if<intent::ShowPhoto>(&wanted)) {
     if (state_.registering.on) state_.registering = Registering{};
     show_photo(scene, state_, state_.pane_in_hand, photo->photo);

@@ -4,7 +4,9 @@
 #include "bench/card.h"
 #include "bench/desk.h"
 #include "bench/list_preview.h"
+#include "bench/photo_comparer.h"
 #include "bench/photo_view.h"
+#include "bench/place_finder.h"
 #include "bench/scene.h"
 #include "bench/shop_search.h"
 #include "bench/start_page.h"
@@ -29,8 +31,10 @@ class BenchApp {
   const Anchors& anchors() const { return anchors_; }
   const BenchState& state() const { return state_; }
   DeskViewPtr desk_view() const { return desk_.view(); }
-  // Nothing under way: neither the desk nor a decoder. For tests.
-  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_; }
+  // Nothing under way: neither the desk, a decoder, a search nor a comparison. For tests.
+  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working(); }
+  const PlaceFinder& finder() const { return finder_; }
+  const ComparedPtr& compared() const { return derived_.compared(); }
   const std::string& last_message() const { return message_; }
 
  private:
@@ -48,8 +52,10 @@ class BenchApp {
   void take_dropped();
   void look_at_list(const std::filesystem::path& file);
   void draw_list(const Scene& scene, ImVec2 window);
+  void follow_slow_work(const DeskView& view);
   void carry_out(const Scene& scene);
   void carry_out(const Scene& scene, const Intent& intent);
+  void see_difference();
   void show_mark(const Scene& scene, const Id& mark);
   void add_photos(const std::vector<std::filesystem::path>& files, Side first_side, bool sides_in_turn);
   void say(const std::string& words, bool trouble);
@@ -68,6 +74,9 @@ class BenchApp {
   BenchState state_;
   CardState card_;
   StartPageState page_;
+  PlaceFinder finder_;
+  PhotoComparer comparer_;
+  bool show_difference_next_ = false;
   Desk desk_;
   DeskViewPtr view_;
   std::filesystem::path last_dir_;

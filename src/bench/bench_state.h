@@ -16,7 +16,7 @@ enum class Stage { intake, find, measure, before_lifting, rework, prove, hand_ba
 constexpr int stage_count = 7;
 
 enum class Tool { select, part, package, keepout, circle, probe, note };
-enum class Panes { one, side_by_side, wipe, blink };
+enum class Panes { one, side_by_side, wipe, blink, difference };
 enum class LoupeMode { while_placing, always, never };
 enum class Labels { some, all, none };
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "bench/compare_view.h"
 #include "bench/net_view.h"
 #include "bench/pin_drawing.h"
 #include "bench/stage_line.h"
@@ -321,6 +322,8 @@ void draw_job_sheet(const Scene& scene, BenchState& state, CardState& card) {
     quiet_wrapped(scene, "Choose a part to see which way round it sits and what lies beside it.");
     quiet_wrapped(scene, "Hot air, bulk capacitors, lithium cells, lead and flux fumes can hurt: wear what protects you, discharge first. "
                          "Local codes and licensed practice take precedence.");
+  } else if (state.stage == Stage::prove) {
+    draw_before_after(scene, state);
   } else if (state.stage == Stage::hand_back) {
     if (button(scene, "export-layer", std::string(symbol::out) + "  Export the layer", true)) scene.intents.push(intent::ExportLayer{});
     quiet_wrapped(scene, "What this job taught, for the next one: marks, limits and samples; nothing of the owner, the serial number or the place.");
@@ -378,6 +381,7 @@ void draw_card(const Scene& scene, BenchState& state, CardState& card) {
   if (mark) {
     take_from(card, mark);
     draw_mark_head(scene, state, card);
+    draw_patches(scene, *mark);
     if (mark->kind == MarkKind::part) draw_part(scene, state, card);
     if (mark->kind == MarkKind::keepout) draw_keepout(scene, card);
     draw_nets(scene, state, *mark);

@@ -61,6 +61,7 @@ constexpr std::array rows{
     CommandRow{Command::two_photos, SDL_SCANCODE_2, false, false, "View", "Two photos side by side"},
     CommandRow{Command::wipe, SDL_SCANCODE_W, false, false, "View", "Wipe between two photos"},
     CommandRow{Command::blink, SDL_SCANCODE_B, false, false, "View", "Blink between two photos"},
+    CommandRow{Command::difference, SDL_SCANCODE_X, false, false, "View", "What differs between two photos"},
 
     CommandRow{Command::fold_worklist, SDL_SCANCODE_F6, false, false, "Panels", "Worklist", true},
     CommandRow{Command::fold_card, SDL_SCANCODE_F7, false, false, "Panels", "Card", true},

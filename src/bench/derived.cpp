@@ -21,16 +21,17 @@ void Derived::refresh(const DeskView& desk) {
 }
 
 const std::vector<WorklistRow>& Derived::worklist(const DeskView& desk, Stage stage, const std::string& filter) {
-  Source source{desk.snapshot.layer, desk.snapshot.job, stage, filter};
+  Source source{desk.snapshot.layer, desk.snapshot.job, compared_, stage, filter};
   if (source != worklist_of_) {
     worklist_ = worklist_rows(desk, stage, filter);
+    if (compared_) bring_findings_forward(worklist_, *compared_);
     worklist_of_ = std::move(source);
   }
   return worklist_;
 }
 
 const StageRows& Derived::stages(const DeskView& desk) {
-  Source source{desk.snapshot.layer, desk.snapshot.job, Stage::intake, {}};
+  Source source{desk.snapshot.layer, desk.snapshot.job, nullptr, Stage::intake, {}};
   if (source != stages_of_) {
     stages_ = stage_rows(desk);
     stages_of_ = std::move(source);
@@ -38,8 +39,9 @@ const StageRows& Derived::stages(const DeskView& desk) {
   return stages_;
 }
 
-void Derived::show_instead(const Id& photo, std::optional<Registration> registration) {
+void Derived::show_instead(const Id& photo, std::optional<Registration> registration, std::optional<Side> side) {
   instead_of_ = photo;
+  instead_side_ = side;
   instead_ = std::move(registration);
 }
 

@@ -4,6 +4,7 @@
 #include <map>
 #include <optional>
 
+#include "bench/compared.h"
 #include "bench/desk.h"
 #include "bench/rows.h"
 #include "geometry/net_points.h"
@@ -20,7 +21,12 @@ class Derived {
   // nullptr: not registered, or not to be turned into a map.
   const PhotoMap* map_of(const Photo& photo);
   // While a photo is being registered the overlay shows this fit (or none) instead of the document's.
-  void show_instead(const Id& photo, std::optional<Registration> registration);
+  // `side`: where the fit says so, another side than the document's.
+  void show_instead(const Id& photo, std::optional<Registration> registration, std::optional<Side> side = {});
+  Side side_of(const Photo& photo) const { return photo.id == instead_of_ && instead_side_ ? *instead_side_ : photo.side; }
+  // Before and after, once they were compared: what was found comes first in the worklist.
+  void use(ComparedPtr compared) { compared_ = std::move(compared); }
+  const ComparedPtr& compared() const { return compared_; }
   // Ids of marks whose designator is on the board twice.
   bool is_duplicate(const Id& mark) const { return duplicates_.contains(mark); }
 
@@ -35,6 +41,7 @@ class Derived {
   struct Source {
     std::shared_ptr<const Layer> layer;
     std::shared_ptr<const Job> job;
+    ComparedPtr compared;
     Stage stage = Stage::intake;
     std::string filter;
     bool operator==(const Source&) const = default;
@@ -55,6 +62,8 @@ class Derived {
   std::vector<NetPoint> net_points_;
   Id instead_of_;
   std::optional<Registration> instead_;
+  std::optional<Side> instead_side_;
+  ComparedPtr compared_;
 };
 
 }  // namespace boardlore

@@ -332,6 +332,11 @@ void draw_registering(const Scene& scene, BenchState& state) {
     r = Registering{};
     return;
   }
+  if (std::any_of(scene.desk.photos.begin(), scene.desk.photos.end(), [&](const DeskPhoto& e) { return e.photo.registration && e.photo.id != photo->photo.id; }) &&
+      button(scene, "find-place", "Let it find its place")) {
+    scene.intents.push(intent::FindPlace{photo->photo.id});
+    return;
+  }
   separator(scene);
   draw_picks(scene, state, report ? &*report : nullptr);
 }

@@ -37,6 +37,9 @@ struct AddPhotos {
   std::vector<std::filesystem::path> files;
   Side side = Side::top;
 };
+struct FindPlace { Id photo; };          // by itself, beside the frame
+struct Compare { Id before, after; };
+struct SeeDifference {};
 struct ShowPhoto { Id photo; };
 struct ShowMark { Id mark; };            // on whichever side and photo it is
 struct ExportLayer { std::filesystem::path file; };
@@ -46,7 +49,7 @@ struct Say { std::string text; bool trouble = false; };
 
 using Intent = std::variant<intent::Commit, intent::Undo, intent::Redo, intent::Save, intent::OpenFolder, intent::OpenAtMark,
                             intent::CloseFolder, intent::NewBoard, intent::NewJob, intent::AddPhotos,
-                            intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Say>;
+                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Say>;
 
 class Intents {
  public:

@@ -45,11 +45,21 @@ void add_quad(ImDrawList& list, unsigned gl, const ScreenFromPhoto& map, double 
 
 PhotoTextures::~PhotoTextures() {
   stop_all();
+  if (picture_gl_) glDeleteTextures(1, &picture_gl_);
   for (auto& [path, entry] : entries_) {
     if (entry.preview.gl) glDeleteTextures(1, &entry.preview.gl);
     for (auto& [index, texture] : entry.tiles)
       if (texture.gl) glDeleteTextures(1, &texture.gl);
   }
+}
+
+unsigned PhotoTextures::picture(const std::shared_ptr<const Raster>& raster) {
+  if (picture_of_ != raster) {
+    if (picture_gl_) glDeleteTextures(1, &picture_gl_);
+    picture_gl_ = upload(raster->rgba.data(), static_cast<std::size_t>(raster->width_px) * 4, raster->width_px, raster->height_px);
+    picture_of_ = raster;
+  }
+  return picture_gl_;
 }
 
 void PhotoTextures::stop_all() {

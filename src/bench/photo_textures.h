@@ -40,6 +40,8 @@ class PhotoTextures {
             ImVec2 clip_max);
   // The preview as a thumbnail that fills a box.
   void draw_thumbnail(ImDrawList& list, const std::filesystem::path& path, ImVec2 min, ImVec2 max);
+  // A picture that was worked out, as one texture; kept while it is the one asked for.
+  unsigned picture(const std::shared_ptr<const Raster>& raster);
   // The full photo's pixels; nullptr until they are there.
   std::shared_ptr<const TilePyramid> pyramid(const std::filesystem::path& path) const;
 
@@ -72,6 +74,8 @@ class PhotoTextures {
   const Texture* tile_texture(Entry& entry, TileIndex index, bool may_upload);
   void forget_old();
 
+  std::shared_ptr<const Raster> picture_of_;
+  unsigned picture_gl_ = 0;
   std::map<std::string, Entry> entries_;
   std::uint64_t frame_ = 0;
   int uploads_left_ = 0;

@@ -113,7 +113,7 @@ PaneLook draw_pane(const Scene& scene, BenchState& state, int index, ImVec2 min,
   if (look.map) {
     OverlayOptions options = overlay_options(state, look);
     const double reach_px = 8 * scene.theme.scale / look.screen_from_photo.zoom();
-    const BoardShapes& shapes = scene.derived.shapes(look.photo->photo.side);
+    const BoardShapes& shapes = scene.derived.shapes(scene.derived.side_of(look.photo->photo));
     if (look.hovered) {
       look.mark_under = mark_at(shapes, *look.map, look.cursor, reach_px, options);
       if (state.tool == Tool::select && !state.registering.on)
@@ -131,7 +131,7 @@ PaneLook draw_pane(const Scene& scene, BenchState& state, int index, ImVec2 min,
   look.list->PopClipRect();
   if (look.cursor_board && look.hovered) {
     state.cursor_board = look.cursor_board;
-    state.cursor_side = look.photo->photo.side;
+    state.cursor_side = scene.derived.side_of(look.photo->photo);
   }
   return look;
 }
@@ -194,7 +194,7 @@ void draw_pane_top(const Scene& scene, BenchState& state, const PaneLook& look, 
       inner.min = at, inner.max = end, inner.screen_from_photo = map, inner.hovered = false;
       OverlayOptions options = overlay_options(state, inner);
       options.labels = LabelDensity::none;
-      draw_scene(overlay_scene(scene.derived.shapes(look.photo->photo.side), *look.map, options),
+      draw_scene(overlay_scene(scene.derived.shapes(scene.derived.side_of(look.photo->photo)), *look.map, options),
                  ImGuiCanvas{&list, map, at, end, scene.fonts.small, scene.fonts.small->FontSize});
     }
     const float gap = t.grid(2);

@@ -16,6 +16,7 @@ struct WorklistRow {
   std::string name;     // designator, or the mark's words
   std::string detail;   // value, reason, count of readings
   bool duplicate = false;
+  bool finding = false; // turned, missing, moved or changed since before
 };
 
 struct StageRow {

@@ -8,6 +8,7 @@
 #include "bench/derived.h"
 #include "bench/fonts.h"
 #include "bench/intents.h"
+#include "bench/photo_comparer.h"
 #include "bench/photo_textures.h"
 #include "bench/shop_search.h"
 #include "bench/theme.h"
@@ -23,6 +24,7 @@ struct Scene {
   PhotoTextures& textures;
   Derived& derived;
   ShopSearch& shop;
+  PhotoComparer& comparer;
   std::function<Id()> new_id;
   std::function<Timestamp()> now;
   std::string technician;

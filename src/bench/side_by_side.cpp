@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bench/compare_view.h"
 #include "bench/fiducials_view.h"
 #include "bench/placing.h"
 #include "bench/widgets.h"
@@ -144,6 +145,7 @@ PaneLook draw_panes(const Scene& scene, BenchState& state, ImVec2 min, ImVec2 ma
       }
     }
   }
+  if (state.panes == Panes::difference) draw_difference(scene, state, look);
   use(scene, state, look);
   draw_pane_top(scene, state, look, placing);
   return look;

@@ -77,7 +77,7 @@ void draw_tool_strip(const Scene& scene, BenchState& state) {
   const DeskPhoto* photo = scene.desk.find_photo(state.pane[0].photo);
   const std::string side = photo ? photo->photo.side == Side::top ? "Top" : "Bottom" : "";
   const float side_w = photo ? t.grid(22) : 0, register_w = photo ? t.grid(26) : 0;
-  const float right = 6 * t.grid(8.5F) + side_w + register_w + t.grid(4);
+  const float right = 7 * t.grid(8.5F) + side_w + register_w + t.grid(4);
   ImGui::SetCursorPos(ImVec2(std::max(ImGui::GetCursorPosX(), left + width - right), y));
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(t.grid(0.5F), 0));
   ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(t.grid(2), t.grid(2)));
@@ -114,6 +114,9 @@ void draw_tool_strip(const Scene& scene, BenchState& state) {
   ImGui::SameLine();
   if (symbol_button(scene, "blink", symbol::blink, "Blink between two photos  B", state.panes == Panes::blink))
     choose_panes(scene, state, Panes::blink);
+  ImGui::SameLine();
+  if (symbol_button(scene, "difference", symbol::difference, "What differs between two photos  X", state.panes == Panes::difference))
+    scene.intents.push(intent::SeeDifference{});
   ImGui::PopStyleVar();
 }
 
@@ -140,7 +143,7 @@ void draw_status(const Scene& scene, const BenchState& state, const PaneLook& lo
     std::snprintf(words, sizeof words, "%.0f %%", camera.zoom * 100);
     right = words;
     if (const PhotoMap* map = look.map) {
-      std::snprintf(words, sizeof words, "registered, rms %.2f mm     ", map->registration().rms_mm);
+      std::snprintf(words, sizeof words, "%s, rms %.2f mm     ", look.photo->photo.registration ? "registered" : "not used yet", map->registration().rms_mm);
       right = words + right;
     } else {
       right = "not registered     " + right;

@@ -93,6 +93,15 @@ std::vector<WorklistRow> worklist_rows(const DeskView& desk, Stage stage, const 
   return rows;
 }
 
+void bring_findings_forward(std::vector<WorklistRow>& rows, const Compared& compared) {
+  for (WorklistRow& row : rows)
+    if (const PartComparison* part = compared.part(row.mark); part && is_finding(part->verdict)) {
+      row.finding = true;
+      row.detail = verdict_words(*part);
+    }
+  std::stable_partition(rows.begin(), rows.end(), [](const WorklistRow& row) { return row.finding; });
+}
+
 Id search_hit(const std::vector<WorklistRow>& rows, const std::string& filter) {
   if (filter.empty()) return {};
   for (const WorklistRow& row : rows)
@@ -163,10 +172,10 @@ void draw_worklist(const Scene& scene, BenchState& state) {
       const std::string name = shortened(scene.fonts.body, row.name, width - t.grid(14));
       list.AddText(scene.fonts.body, scene.fonts.body->FontSize, ImVec2(at.x + t.grid(7.5F), middle - scene.fonts.body->FontSize / 2), row.duplicate && !chosen ? t.bad : ink, name.c_str());
       const float name_end = t.grid(7.5F) + scene.fonts.body->CalcTextSizeA(scene.fonts.body->FontSize, FLT_MAX, 0, name.c_str()).x + t.grid(2);
-      const std::string detail = row.duplicate ? std::string(symbol::warning) + " twice" : row.detail;
+      const std::string detail = row.duplicate ? std::string(symbol::warning) + " twice" : row.finding ? std::string(symbol::warning) + " " + row.detail : row.detail;
       const std::string cut = shortened(scene.fonts.small, detail, width - name_end - right);
       if (cut != "…")
-        list.AddText(scene.fonts.small, scene.fonts.small->FontSize, ImVec2(at.x + name_end, middle - scene.fonts.small->FontSize / 2), row.duplicate && !chosen ? t.bad : second, cut.c_str());
+        list.AddText(scene.fonts.small, scene.fonts.small->FontSize, ImVec2(at.x + name_end, middle - scene.fonts.small->FontSize / 2), (row.duplicate || row.finding) && !chosen ? t.bad : second, cut.c_str());
       const char* side = row.side == Side::top ? "T" : "B";
       list.AddText(scene.fonts.small, scene.fonts.small->FontSize, ImVec2(at.x + width - t.grid(4), middle - scene.fonts.small->FontSize / 2), second, side);
       ImGui::PopID();

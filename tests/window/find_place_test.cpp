@@ -1,0 +1,134 @@
+// A dropped photo finds its own place; the technician looks, stops, corrects, rejects or accepts. Then before and
+// after of the demo's job are compared, and what was turned and what is gone is in the list and on the card.
+//
+// Where things really lie is known from boards/brackenwick-gc12/later-unit/truth.json.
+#include <doctest/doctest.h>
+
+#include <fstream>
+#include <nlohmann/json.hpp>
+
+#include "support/places.h"
+#include "window/hands.h"
+
+using namespace boardlore;
+
+namespace {
+
+const std::filesystem::path demo = places::source_dir() / "boards" / "brackenwick-gc12";
+
+PhotoFromBoard drawn_map(const std::string& file) {
+  std::ifstream in(demo / "later-unit" / "truth.json");
+  const auto truth = nlohmann::json::parse(in);
+  PhotoFromBoard map;
+  for (const auto& photo : truth["photos"])
+    if (std::filesystem::path(photo["file"].get<std::string>()).filename() == file)
+      for (std::size_t i = 0; i < 9; ++i) map.rows[i] = photo["photo_from_board"][i];
+  return map;
+}
+
+const Photo& shown_photo(Hands& hands) {
+  const DeskPhoto* photo = hands.app().desk_view()->find_photo(hands.app().state().pane[0].photo);
+  REQUIRE(photo);
+  return photo->photo;
+}
+
+double worst_mm(const Photo& photo, const std::string& file) {
+  const PhotoFromBoard truth = drawn_map(file);
+  double worst = 0;
+  for (const BoardPoint at : {BoardPoint{5, 90}, {140, 90}, {140, 15}, {15, 5}, {74, 48}})
+    worst = std::max(worst, distance_mm(*photo.registration->board_from_photo(*truth(at)), at));
+  return worst;
+}
+
+void job_by_itself(int width, int height) {
+  Hands hands(width, height, "find-place");
+  REQUIRE(hands.settle());
+  const auto board = hands.home() / "library" / "boards" / "gc12", dir = hands.home() / "jobs" / "one";
+  std::filesystem::create_directories(board.parent_path());
+  std::filesystem::create_directories(dir.parent_path());
+  std::filesystem::copy(demo, board, std::filesystem::copy_options::recursive);
+  {
+    Job job;
+    job.reported = "relay stuck";
+    REQUIRE(Folder::create_job(dir, board, job, make_session("test")));
+  }
+  hands.app().open(dir);
+  REQUIRE(hands.settle());
+  REQUIRE(hands.app().desk_view()->is_job());
+
+  // Dropped: it is looked for beside the frame, found, and nothing is written before it is accepted.
+  hands.drop({demo / "later-unit" / "later_before.jpg"});
+  REQUIRE(hands.settle());
+  REQUIRE(hands.app().finder().found(hands.app().state().pane[0].photo));
+  CHECK_FALSE(hands.app().state().registering.on);
+  CHECK_FALSE(shown_photo(hands).registration);
+  hands.shoot("01-found");
+  for (const char* name : {"blink-found", "accept-found", "correct-found", "reject-found"}) CHECK_MESSAGE(hands.on_screen(name), name);
+  hands.click("blink-found");
+  CHECK(hands.app().state().panes == Panes::blink);
+  hands.click("blink-found");
+  CHECK(hands.app().state().panes == Panes::one);
+  hands.click("accept-found");
+  REQUIRE(hands.settle());
+  REQUIRE(shown_photo(hands).registration);
+  CHECK(shown_photo(hands).registration->method == MapMethod::automatic);
+  CHECK(worst_mm(shown_photo(hands), "later_before.jpg") < 0.1);
+
+  // The next one: rejected, which leaves nothing; then found again on demand and corrected from its points.
+  hands.drop({demo / "later-unit" / "later_after.jpg"});
+  REQUIRE(hands.settle());
+  REQUIRE(hands.app().finder().found(hands.app().state().pane[0].photo));
+  hands.click("reject-found");
+  REQUIRE(hands.settle());
+  CHECK(hands.app().state().registering.on);
+  CHECK(hands.app().state().registering.picked.empty());
+  CHECK_FALSE(shown_photo(hands).registration);
+  REQUIRE(hands.on_screen("find-place"));
+  hands.click("find-place");
+  REQUIRE(hands.app().finder().working());
+  hands.shoot("02-looking");
+  if (hands.on_screen("stop-finding")) {
+    hands.click("stop-finding");
+    REQUIRE(hands.settle());
+    CHECK_FALSE(shown_photo(hands).registration);
+    CHECK(hands.app().state().registering.on);
+    hands.click("find-place");
+  }
+  REQUIRE(hands.settle());
+  REQUIRE(hands.app().finder().found(hands.app().state().pane[0].photo));
+  hands.click("correct-found");
+  REQUIRE(hands.settle());
+  CHECK(hands.app().state().registering.picked.size() >= 8);
+  hands.shoot("03-correcting");
+  hands.key(XK_Return);
+  REQUIRE(hands.settle());
+  REQUIRE(shown_photo(hands).registration);
+  CHECK(worst_mm(shown_photo(hands), "later_after.jpg") < 0.3);
+
+  // Before against after, part by part.
+  hands.click("stage-Prove");
+  REQUIRE(hands.settle());
+  hands.shoot("04-prove");
+  hands.click("compare");
+  REQUIRE(hands.settle());
+  REQUIRE(hands.app().compared());
+  std::string findings;
+  for (const PartComparison& part : hands.app().compared()->comparison.parts)
+    if (is_finding(part.verdict)) findings += part.refdes + " " + verdict_words(part) + "; ";
+  CHECK((findings == "C16 missing; U5 turned 180°; " || findings == "U5 turned 180°; C16 missing; "));
+  hands.shoot("05-compared");
+  CHECK(hands.on_screen("finding-C16"));
+  hands.click("finding-U5");
+  REQUIRE(hands.settle());
+  CHECK(hands.on_screen("patches"));
+  hands.shoot("06-patches");
+  hands.key(XK_x);
+  REQUIRE(hands.settle());
+  CHECK(hands.app().state().panes == Panes::difference);
+  hands.shoot("07-difference");
+}
+
+}  // namespace
+
+TEST_CASE("a dropped photo finds its place and before is compared with after at 1600x1000") { job_by_itself(1600, 1000); }
+TEST_CASE("a dropped photo finds its place and before is compared with after at 1280x720") { job_by_itself(1280, 720); }
