@@ -26,17 +26,25 @@ PhotoFromBoard drawn_map(const std::string& file) {
   return map;
 }
 
-const Photo& shown_photo(Hands& hands) {
-  const DeskPhoto* photo = hands.app().desk_view()->find_photo(hands.app().state().pane[0].photo);
+Photo shown_photo(Hands& hands) {
+  const DeskViewPtr view = hands.app().desk_view();
+  const DeskPhoto* photo = view->find_photo(hands.app().state().pane[0].photo);
   REQUIRE(photo);
   return photo->photo;
 }
 
-double worst_mm(const Photo& photo, const std::string& file) {
-  const PhotoFromBoard truth = drawn_map(file);
+// How far the photo's place is from that of the reference it was found on, at the same board points: what is off
+// in the reference itself (0.14 mm in one corner, its fiducials were picked) is not the search's doing.
+double worst_mm(Hands& hands, const std::string& file) {
+  const PhotoFromBoard truth = drawn_map(file), reference_truth = drawn_map("top.jpg");
+  const Registration* reference = nullptr;
+  const DeskViewPtr view = hands.app().desk_view();
+  for (const DeskPhoto& entry : view->photos)
+    if (entry.photo.file == "top.jpg") reference = &*entry.photo.registration;
+  REQUIRE(reference);
   double worst = 0;
   for (const BoardPoint at : {BoardPoint{5, 90}, {140, 90}, {140, 15}, {15, 5}, {74, 48}})
-    worst = std::max(worst, distance_mm(*photo.registration->board_from_photo(*truth(at)), at));
+    worst = std::max(worst, distance_mm(*shown_photo(hands).registration->board_from_photo(*truth(at)), *reference->board_from_photo(*reference_truth(at))));
   return worst;
 }
 
@@ -72,7 +80,7 @@ void job_by_itself(int width, int height) {
   REQUIRE(hands.settle());
   REQUIRE(shown_photo(hands).registration);
   CHECK(shown_photo(hands).registration->method == MapMethod::automatic);
-  CHECK(worst_mm(shown_photo(hands), "later_before.jpg") < 0.1);
+  CHECK(worst_mm(hands, "later_before.jpg") < 0.03);
 
   // The next one: rejected, which leaves nothing; then found again on demand and corrected from its points.
   hands.drop({demo / "later-unit" / "later_after.jpg"});
@@ -103,7 +111,7 @@ void job_by_itself(int width, int height) {
   hands.key(XK_Return);
   REQUIRE(hands.settle());
   REQUIRE(shown_photo(hands).registration);
-  CHECK(worst_mm(shown_photo(hands), "later_after.jpg") < 0.3);
+  CHECK(worst_mm(hands, "later_after.jpg") < 0.05);
 
   // Before against after, part by part.
   hands.click("stage-Prove");
