@@ -12,6 +12,7 @@
 #include "bench/overview.h"
 #include "bench/photo_roll.h"
 #include "bench/placing.h"
+#include "bench/readings_sheet.h"
 #include "bench/side_by_side.h"
 #include "bench/stage_line.h"
 #include "bench/tool_strip.h"
@@ -349,7 +350,10 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
   ImGui::PopStyleVar();
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(0, 0));
   begin_panel(scene, "photos", ImVec2(middle.x, middle.y + l.strip), ImVec2(middle_size.x, middle_size.y - l.strip - l.status), t.bench);
-  const PaneLook look = draw_panes(scene, state_, ImVec2(middle.x, middle.y + l.strip), ImVec2(middle.x + middle_size.x, middle.y + middle_size.y - l.status));
+  const ImVec2 photos_min(middle.x, middle.y + l.strip), photos_max(middle.x + middle_size.x, middle.y + middle_size.y - l.status);
+  PaneLook look;
+  if (state_.readings.shown && scene.job()) draw_readings_sheet(scene, state_, photos_min, photos_max);
+  else look = draw_panes(scene, state_, photos_min, photos_max);
   end_panel();
   ImGui::PopStyleVar();
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(3), t.grid(0.5F)));
@@ -398,7 +402,11 @@ void BenchApp::draw_message(const Scene& scene, ImVec2 window) {
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 6 * t.scale);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
   ImGui::PushStyleColor(ImGuiCol_WindowBg, t.raised);
-  ImGui::SetNextWindowPos(ImVec2(window.x / 2, view_->open ? layout().top + layout().strip + t.grid(3) : t.grid(6)), 0, ImVec2(0.5F, 0));
+  // Over the photo's upper edge; under a table, whose buttons lie there.
+  if (view_->open && state_.readings.shown)
+    ImGui::SetNextWindowPos(ImVec2(window.x / 2, window.y - layout().bottom - layout().status - t.grid(3)), 0, ImVec2(0.5F, 1));
+  else
+    ImGui::SetNextWindowPos(ImVec2(window.x / 2, view_->open ? layout().top + layout().strip + t.grid(3) : t.grid(6)), 0, ImVec2(0.5F, 0));
   ImGui::SetNextWindowSizeConstraints(ImVec2(0, 0), ImVec2(width, window.y / 3));
   ImGui::Begin("message", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_AlwaysAutoResize | ImGuiWindowFlags_NoFocusOnAppearing | ImGuiWindowFlags_NoSavedSettings);
   ImGui::PushTextWrapPos(width - t.grid(14));
@@ -457,6 +465,7 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
   if (pressed(Command::full_size) && pane.camera.zoom > 0) zoom_about(pane.camera, middle, look.hovered ? ImGui::GetIO().MousePos : middle, 1 / pane.camera.zoom);
   if (pressed(Command::turn_view)) turn_quarter(pane.camera, 1);
   if (pressed(Command::turn_view_back)) turn_quarter(pane.camera, -1);
+  if (pressed(Command::readings_table)) state_.readings.shown = scene.job() && !state_.readings.shown;
   if (pressed(Command::loupe)) state_.loupe = state_.loupe == LoupeMode::always ? LoupeMode::never : state_.loupe == LoupeMode::never ? LoupeMode::while_placing : LoupeMode::always;
   if (pressed(Command::labels)) state_.labels = static_cast<Labels>((static_cast<int>(state_.labels) + 1) % 3);
   if (pressed(Command::two_photos)) choose_panes(scene, state_, Panes::side_by_side);
@@ -572,6 +581,9 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
     });
   } else if (const auto* line = std::get_if<intent::EnterLine>(&wanted)) {
     desk_.commit("", entry_edits(scene, line->text));
+    edited();
+  } else if (const auto* work = std::get_if<intent::Work>(&wanted)) {
+    desk_.run(work->what, work->work);
     edited();
   } else if (const auto* words = std::get_if<intent::Say>(&wanted)) {
     say(words->text, words->trouble);

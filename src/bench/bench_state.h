@@ -9,6 +9,7 @@
 #include "bench/desk.h"
 #include "geometry/registration_fit.h"
 #include "overlay/label_layout.h"
+#include "judging/readings_table.h"
 
 namespace boardlore {
 
@@ -50,6 +51,20 @@ struct Registering {
   std::string length;
 };
 
+// The table of readings: how it is narrowed and sorted, and its rows as last worked out.
+struct ReadingsSheet {
+  bool shown = false;
+  ReadingFilter filter;
+  ReadingOrder order = ReadingOrder::taken;
+  bool descending = true;
+  std::shared_ptr<const Job> of_job;
+  std::shared_ptr<const Layer> of_layer;
+  ReadingFilter of_filter;
+  ReadingOrder of_order = ReadingOrder::taken;
+  bool of_descending = true;
+  std::vector<ReadingRow> rows;
+};
+
 struct BenchState {
   Stage stage = Stage::find;
   std::set<Id> selected;
@@ -68,6 +83,7 @@ struct BenchState {
   std::vector<Mark> clipboard;
   std::string last_refdes;            // what the next part counts on from
   Package last_package;
+  ReadingsSheet readings;
   std::string filter;
   bool focus_filter = false;
   std::string entry;
@@ -77,6 +93,7 @@ struct BenchState {
   std::string symptom;                // on a board without a job: which usual faults are asked for
   bool worklist_folded = false, card_folded = false, roll_folded = false;
   bool overview = false;
+  Id learning_put_off;                // the job whose readings are not to be learnt from just now
   std::optional<BoardPoint> cursor_board;  // linked cursor
   std::optional<Side> cursor_side;
   Id jump_to;                         // bring this mark into view when its photo is drawn

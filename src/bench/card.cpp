@@ -6,6 +6,7 @@
 
 #include "bench/compare_view.h"
 #include "bench/net_view.h"
+#include "bench/learn_question.h"
 #include "bench/pin_drawing.h"
 #include "bench/stage_line.h"
 #include "bench/usual_faults_view.h"
@@ -41,7 +42,8 @@ void take_from(CardState& card, const MarkPtr& mark) {
   card.refuse = words_from_list(mark->refuse);
   card.advice = mark->advice;
   card.temperature = number_words(mark->max_temperature_c);
-  if (other) card.note.clear();
+  if (other) card.note.clear(), card.values = PartValues{};
+  card.values.of = Id{};  // the limits' fields are taken anew
 }
 
 void change(const Scene& scene, const Mark& changed) {
@@ -134,6 +136,8 @@ void draw_part(const Scene& scene, BenchState& state, CardState& card) {
     changed.text = card.words;
     change(scene, changed);
   }
+  draw_marking_meanings(scene, card.value);
+  draw_discharge(scene, mark, card.values);
   if (captioned_field(scene, "accept", "Spares accepted", "markings, with commas", card.accept, half) && card.accept != words_from_list(mark.accept)) {
     Mark changed = mark;
     changed.accept = list_from_words(card.accept);
@@ -231,6 +235,7 @@ void draw_history(const Scene& scene, CardState& card) {
       ImGui::PopTextWrapPos();
     }
   }
+  if (mark.kind == MarkKind::part || mark.kind == MarkKind::probe) draw_limits(scene, mark, card.values);
   separator(scene);
   text(scene, scene.fonts.strong, t.text, "Notes");
   for (const Note& note : mark.notes) {
@@ -327,6 +332,7 @@ void draw_job_sheet(const Scene& scene, BenchState& state, CardState& card) {
   } else if (state.stage == Stage::hand_back) {
     if (button(scene, "export-layer", std::string(symbol::out) + "  Export the layer", true)) scene.intents.push(intent::ExportLayer{});
     quiet_wrapped(scene, "What this job taught, for the next one: marks, limits and samples; nothing of the owner, the serial number or the place.");
+    draw_learn_question(scene, state);
   } else {
     quiet_wrapped(scene, "Choose a mark in the list or on the photo.");
   }

@@ -2,6 +2,7 @@
 // nothing chosen it is the sheet of the stage: the job's or the board's own particulars.
 #pragma once
 
+#include "bench/part_values.h"
 #include "bench/scene.h"
 #include "judging/limit_plot.h"
 
@@ -22,6 +23,7 @@ struct CardPoint {
 struct CardState {
   MarkPtr mark;
   std::string refdes, value, words, accept, refuse, note, limit_low, limit_high, advice, temperature;
+  PartValues values;
   // Judged once a document state, not once a frame.
   std::shared_ptr<const Job> judged_job;
   std::shared_ptr<const Layer> judged_layer;

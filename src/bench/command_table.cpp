@@ -58,6 +58,7 @@ constexpr std::array rows{
     CommandRow{Command::previous_photo, SDL_SCANCODE_PAGEUP, false, false, "View", "Previous photo"},
     CommandRow{Command::loupe, SDL_SCANCODE_L, false, false, "View", "Loupe"},
     CommandRow{Command::labels, SDL_SCANCODE_D, false, false, "View", "Designators: some, all, none"},
+    CommandRow{Command::readings_table, SDL_SCANCODE_T, false, false, "View", "All readings of the job as a table"},
     CommandRow{Command::two_photos, SDL_SCANCODE_2, false, false, "View", "Two photos side by side"},
     CommandRow{Command::wipe, SDL_SCANCODE_W, false, false, "View", "Wipe between two photos"},
     CommandRow{Command::blink, SDL_SCANCODE_B, false, false, "View", "Blink between two photos"},

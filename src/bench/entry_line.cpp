@@ -15,12 +15,69 @@ std::string full_line(const Layer& layer, const std::string& typed, const Mark* 
   return chosen->refdes + " " + typed.substr(first);
 }
 
+std::vector<std::string> lines_of(const std::string& typed) {
+  constexpr std::string_view sign = "¶";
+  std::vector<std::string> lines;
+  for (std::size_t at = 0; at <= typed.size();) {
+    const std::size_t end = std::min(typed.find(sign, at), typed.size());
+    std::string line = typed.substr(at, end - at);
+    line.erase(0, line.find_first_not_of(' '));
+    while (!line.empty() && line.back() == ' ') line.pop_back();
+    if (!line.empty()) lines.push_back(std::move(line));
+    at = end + sign.size();
+  }
+  return lines;
+}
+
+std::string with_signs(const std::string& pasted) {
+  std::string line;
+  for (const char c : pasted) {
+    if (c == '\r') continue;
+    if (c == '\n') line += line_break_sign;
+    else line += c == '\t' ? ' ' : c;
+  }
+  while (line.ends_with(line_break_sign)) line.resize(line.size() - std::string_view(line_break_sign).size());
+  return line;
+}
+
 std::vector<Edit> entry_edits(const Scene& scene, const std::string& line) {
   const ParsedEntry parsed = parse_entry_line(line, entry_context(scene.desk.snapshot));
   const auto* entry = std::get_if<EntryLine>(&parsed);
   if (!entry) return {};
   return edits_of(scene.desk.snapshot, *entry, EntryStamp{scene.new_id, scene.now(), scene.technician});
 }
+
+namespace {
+
+// Lines that were pasted together: all that are understood are taken, the others stay with what is wrong.
+void draw_several_lines(const Scene& scene, BenchState& state, const std::vector<std::string>& lines, const Mark* chosen, bool finished, float room) {
+  const Theme& t = scene.theme;
+  std::size_t good = 0;
+  std::string first_fault, left;
+  std::vector<std::string> whole;
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    const std::string line = full_line(scene.layer(), lines[i], chosen);
+    const EntryPreview preview = preview_entry(scene.desk.snapshot, line, scene.now());
+    if (preview.complete) {
+      ++good;
+      whole.push_back(line);
+      continue;
+    }
+    left += (left.empty() ? "" : line_break_sign) + lines[i];
+    if (first_fault.empty()) first_fault = "line " + std::to_string(i + 1) + ": " + preview.message + (preview.accepted.empty() ? "" : ": " + preview.accepted);
+  }
+  ImGui::SameLine(0, t.grid(3));
+  ImGui::SetCursorPosY(ImGui::GetCursorPosY() + t.grid(1.5F));
+  const std::string count = std::to_string(good) + " of " + std::to_string(lines.size()) + " lines understood";
+  text(scene, scene.fonts.body, first_fault.empty() ? t.text : t.bad,
+       shortened(scene.fonts.body, std::string(first_fault.empty() ? symbol::check : symbol::warning) + "  " + count + (first_fault.empty() ? "" : "; " + first_fault), room));
+  if (!finished) return;
+  state.focus_entry = true;
+  for (const std::string& line : whole) scene.intents.push(intent::EnterLine{line});
+  state.entry = left;
+}
+
+}  // namespace
 
 void draw_entry_line(const Scene& scene, BenchState& state) {
   const Theme& t = scene.theme;
@@ -31,11 +88,26 @@ void draw_entry_line(const Scene& scene, BenchState& state) {
   const std::string example = chosen && !chosen->refdes.empty() ? chosen->refdes : "C14";
   const std::string hint = job ? "Reading or note, " + key_words(Command::entry_line) + ":  " + example + " 10.5k" : "Readings belong to a job: open one";
   ImGui::BeginDisabled(!job);
-  field(scene, "entry-line", hint.c_str(), state.entry, box, true);
+  {
+    // A field of one line would glue pasted lines together: it is handed them with signs between.
+    ImGuiIO& io = ImGui::GetIO();
+    static thread_local std::string pasted;
+    static thread_local const char* (*system_clipboard)(void*) = nullptr;
+    system_clipboard = io.GetClipboardTextFn;
+    io.GetClipboardTextFn = [](void* user) -> const char* {
+      const char* words = system_clipboard(user);
+      pasted = with_signs(words ? words : "");
+      return pasted.c_str();
+    };
+    field(scene, "entry-line", hint.c_str(), state.entry, box, true);
+    io.GetClipboardTextFn = system_clipboard;
+  }
   const bool finished = entered();
   ImGui::EndDisabled();
   if (!job || state.entry.find_first_not_of(' ') == std::string::npos) return;
-  const std::string line = full_line(scene.layer(), state.entry, chosen.get());
+  const std::vector<std::string> lines = lines_of(state.entry);
+  if (lines.size() > 1) return draw_several_lines(scene, state, lines, chosen.get(), finished, width - box - t.grid(6));
+  const std::string line = full_line(scene.layer(), lines.empty() ? state.entry : lines.front(), chosen.get());
   const EntryPreview preview = preview_entry(scene.desk.snapshot, line, scene.now());
   ImGui::SameLine(0, t.grid(3));
   ImGui::SetCursorPosY(ImGui::GetCursorPosY() + t.grid(1.5F));

@@ -6,6 +6,7 @@
 #include <variant>
 #include <vector>
 
+#include "bench/desk.h"
 #include "editing/edit.h"
 
 namespace boardlore {
@@ -44,12 +45,17 @@ struct ShowPhoto { Id photo; };
 struct ShowMark { Id mark; };            // on whichever side and photo it is
 struct ExportLayer { std::filesystem::path file; };
 struct EnterLine { std::string text; };  // from the entry line
+struct Work {              // anything else that needs the folder; what comes back is shown
+  std::string what;
+  Desk::Work work;
+};
 struct Say { std::string text; bool trouble = false; };
 }  // namespace intent
 
 using Intent = std::variant<intent::Commit, intent::Undo, intent::Redo, intent::Save, intent::OpenFolder, intent::OpenAtMark,
                             intent::CloseFolder, intent::NewBoard, intent::NewJob, intent::AddPhotos,
-                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Say>;
+                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Work,
+                            intent::Say>;
 
 class Intents {
  public:

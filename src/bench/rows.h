@@ -2,10 +2,12 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "bench/bench_state.h"
+#include "judging/verdict.h"
 
 namespace boardlore {
 
@@ -17,6 +19,7 @@ struct WorklistRow {
   std::string detail;   // value, reason, count of readings
   bool duplicate = false;
   bool finding = false; // turned, missing, moved or changed since before
+  std::optional<Verdict> worst;  // of its readings in this job
 };
 
 struct StageRow {

@@ -8,6 +8,7 @@
 #include <optional>
 #include <stop_token>
 #include <thread>
+#include <utility>
 
 namespace boardlore {
 
@@ -60,10 +61,9 @@ class Task {
   // The value, once.
   std::optional<T> take() {
     if (!shared_ || !shared_->done) return std::nullopt;
-    const std::lock_guard lock(shared_->mutex);
-    std::optional<T> value = std::move(shared_->value);
-    shared_.reset();
-    return value;
+    const std::shared_ptr<Shared> finished = std::exchange(shared_, nullptr);
+    const std::lock_guard lock(finished->mutex);
+    return std::move(finished->value);
   }
 
  private:

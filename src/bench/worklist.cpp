@@ -8,6 +8,7 @@
 #include "bench/shop_hits.h"
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
+#include "judging/judge.h"
 
 namespace boardlore {
 namespace {
@@ -57,8 +58,12 @@ std::vector<WorklistRow> worklist_rows(const DeskView& desk, Stage stage, const 
   std::vector<WorklistRow> rows;
   if (!desk.snapshot.layer) return rows;
   std::map<Id, int> readings;
-  if (desk.snapshot.job)
-    for (const Reading& reading : desk.snapshot.job->readings) ++readings[reading.mark];
+  std::map<Id, Judgement> worst;
+  if (desk.snapshot.job) {
+    Timestamp last;
+    for (const Reading& reading : desk.snapshot.job->readings) ++readings[reading.mark], last = std::max(last, reading.taken_at);
+    worst = worst_verdicts(*desk.snapshot.layer, *desk.snapshot.job, last);
+  }
   std::vector<std::string> words;
   std::string word;
   for (const char c : lowered(filter) + " ") {
@@ -74,7 +79,8 @@ std::vector<WorklistRow> worklist_rows(const DeskView& desk, Stage stage, const 
     if (named && !mark->refdes.empty()) ++uses[lowered(mark->refdes)];
   });
   desk.snapshot.layer->marks.each([&](const MarkPtr& mark) {
-    WorklistRow row{mark->id, mark->kind, mark->side, mark->refdes, detail_of(*mark), false};
+    WorklistRow row{mark->id, mark->kind, mark->side, mark->refdes, detail_of(*mark), false, false, std::nullopt};
+    if (const auto it = worst.find(mark->id); it != worst.end()) row.worst = it->second.verdict;
     if (row.name.empty()) row.name = mark->text.empty() ? kind_words(mark->kind) : mark->text;
     row.duplicate = (mark->kind == MarkKind::part || mark->kind == MarkKind::probe) && !mark->refdes.empty() && uses[lowered(mark->refdes)] > 1;
     std::string nets;
@@ -168,7 +174,7 @@ void draw_worklist(const Scene& scene, BenchState& state) {
       const float middle = at.y + height / 2;
       if (chosen) list.AddRectFilled(ImVec2(at.x + t.grid(0.5F), at.y + t.grid(0.75F)), ImVec2(at.x + t.grid(6), at.y + height - t.grid(0.75F)), t.bench, 3 * t.scale);
       draw_kind_shape(list, t, row.kind, ImVec2(at.x + t.grid(3.25F), middle), t.grid(3));
-      const float right = t.grid(6);
+      const float right = row.worst ? t.grid(10) : t.grid(6);
       const std::string name = shortened(scene.fonts.body, row.name, width - t.grid(14));
       list.AddText(scene.fonts.body, scene.fonts.body->FontSize, ImVec2(at.x + t.grid(7.5F), middle - scene.fonts.body->FontSize / 2), row.duplicate && !chosen ? t.bad : ink, name.c_str());
       const float name_end = t.grid(7.5F) + scene.fonts.body->CalcTextSizeA(scene.fonts.body->FontSize, FLT_MAX, 0, name.c_str()).x + t.grid(2);
@@ -176,6 +182,12 @@ void draw_worklist(const Scene& scene, BenchState& state) {
       const std::string cut = shortened(scene.fonts.small, detail, width - name_end - right);
       if (cut != "…")
         list.AddText(scene.fonts.small, scene.fonts.small->FontSize, ImVec2(at.x + name_end, middle - scene.fonts.small->FontSize / 2), (row.duplicate || row.finding) && !chosen ? t.bad : second, cut.c_str());
+      // The worst verdict by shape as well as by colour: a warning, a tick, a ring where nothing says yet.
+      if (row.worst) {
+        const bool out = is_out_of_limits(*row.worst), good = *row.worst == Verdict::within_limits;
+        list.AddText(scene.fonts.small, scene.fonts.small->FontSize, ImVec2(at.x + width - t.grid(8), middle - scene.fonts.small->FontSize / 2),
+                     chosen ? t.on_strong : out ? t.bad : good ? t.good : t.quiet, out ? symbol::warning : good ? symbol::check : "○");
+      }
       const char* side = row.side == Side::top ? "T" : "B";
       list.AddText(scene.fonts.small, scene.fonts.small->FontSize, ImVec2(at.x + width - t.grid(4), middle - scene.fonts.small->FontSize / 2), second, side);
       ImGui::PopID();

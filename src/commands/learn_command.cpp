@@ -1,47 +1,17 @@
 // boardlore learn JOBDIR: after a good hand-back, the job's final readings become samples of its board.
-#include <map>
-
 #include "commands/command_support.h"
 #include "commands/judgement_json.h"
-#include "judging/learn.h"
+#include "exchange/learn_from_job.h"
 
 namespace boardlore {
 namespace {
 
-// How the job remembers that it was learnt from; an addendum, so that the owner's copy shows it too.
-constexpr const char* learnt_words = "Readings taken over as samples of the board: ";
-
-bool learnt_before(const Job& job) {
-  for (const Addendum& addendum : job.addenda)
-    if (addendum.text.starts_with(learnt_words)) return true;
-  return false;
-}
-
 void run_learn(CommandLine& line, const std::string& dir, bool again, bool dry_run) {
   Result<Folder> job = open_folder(line, dir);
   if (failed(line, job)) return;
-  if (!job->is_job()) return complain(line, {dir, "", "a job folder", "a board folder"});
-  const Job& now = *job->now().job;
-  if (!now.hand_back || now.hand_back->outcome == "not-fixed")
-    return complain(line, {dir, "hand-back", "a job handed back as fixed or with no fault", now.hand_back ? "not fixed" : "still open"});
-  if (learnt_before(now) && !again) return complain(line, {dir, "", "a job not learnt from yet (--again takes its readings once more)", "learnt from before"});
-  if (job->board_dir().empty()) return complain(line, {dir, "/board", "the board's folder", "not found"});
-  Result<Folder> board = open_folder(line, job->board_dir());
-  if (failed(line, board)) return;
-  const Lessons lessons = lessons_of(*board->now().layer, *job->now().layer, now, board->session().now(), [&] { return board->session().new_id(); });
-  if (!dry_run && !lessons.learnt.empty()) {
-    std::map<Id, Mark> changed;
-    for (const Lesson& lesson : lessons.learnt) {
-      const auto [place, fresh] = changed.try_emplace(lesson.mark, *board->now().layer->marks.find(lesson.mark));
-      place->second.samples.push_back(lesson.sample);
-    }
-    std::vector<Edit> edits;
-    for (auto& [id, mark] : changed) edits.push_back(ChangeMark{std::move(mark), ""});
-    if (failed(line, board->commit("learn from a job", edits)) || failed(line, board->save())) return;
-    Job noted = now;
-    noted.addenda.push_back({job->session().new_id(), learnt_words + std::to_string(lessons.learnt.size()) + " points", job->session().technician, job->session().now()});
-    if (failed(line, job->commit(ChangeJob{std::move(noted), "learnt from"})) || failed(line, job->save())) return;
-  }
+  const Result<Lessons> learnt_now = learn_from_job(*job, again, dry_run);
+  if (failed(line, learnt_now)) return;
+  const Lessons& lessons = *learnt_now;
   if (line.json) {
     JsonOut learnt = JsonOut::array();
     for (const Lesson& lesson : lessons.learnt)

@@ -1,0 +1,26 @@
+#include "bench/learn_question.h"
+
+#include "bench/widgets.h"
+#include "exchange/learn_from_job.h"
+
+namespace boardlore {
+
+void draw_learn_question(const Scene& scene, BenchState& state) {
+  if (!scene.job() || !may_learn(*scene.job()) || state.learning_put_off == scene.job()->id) return;
+  separator(scene);
+  text(scene, scene.fonts.strong, scene.theme.text, "What a good unit reads");
+  quiet_wrapped(scene, "Keep this job's final readings as samples of a unit known good? They go into the board's layer, with the day and "
+                       "nothing of the owner. Readings out of limits or still moving are left out.");
+  if (button(scene, "learn-keep", "Keep them", true)) {
+    scene.intents.push(intent::Work{"learn from the job", [](Folder& folder) -> Result<std::string> {
+      const Result<Lessons> lessons = learn_from_job(folder, false, false);
+      if (!lessons) return lessons.problem();
+      const std::string left = lessons->left_out.empty() ? "" : ", " + std::to_string(lessons->left_out.size()) + " left out";
+      return std::to_string(lessons->learnt.size()) + " readings became samples of the board" + left;
+    }});
+  }
+  ImGui::SameLine();
+  if (button(scene, "learn-not-now", "Not this time")) state.learning_put_off = scene.job()->id;
+}
+
+}  // namespace boardlore

@@ -1,0 +1,152 @@
+#include "bench/part_values.h"
+
+#include "bench/widgets.h"
+#include "editing/mark_rules.h"
+#include "judging/cautions.h"
+#include "judging/designator.h"
+#include "judging/discharge.h"
+#include "judging/limit_templates.h"
+#include "values/marking_codes.h"
+#include "values/si_number.h"
+
+namespace boardlore {
+namespace {
+
+std::string limit_words(const std::optional<double>& value, Quantity quantity) { return value ? print_engineering(*value, quantity) : std::string(); }
+
+void put_limits(const Scene& scene, const Mark& mark, std::vector<Limit> limits, const std::string& name) {
+  Mark changed = mark;
+  changed.limits = std::move(limits);
+  changed.changed_at = scene.now();
+  scene.intents.commit(name + spoken_name(mark), {ChangeMark{std::move(changed), ""}});
+}
+
+std::string with_unit(double value, const char* unit) {
+  std::string words = print_engineering(value, Quantity::voltage, 3);
+  words.pop_back();  // its own unit, one letter
+  return words + unit;
+}
+
+}  // namespace
+
+std::optional<double> amount_typed(const std::string& words, SiUnit unit) {
+  const ParsedNumber parsed = parse_si_number(words);
+  const auto* number = std::get_if<SiNumber>(&parsed);
+  if (!number || number->comma_doubt || (number->unit && *number->unit != unit)) return std::nullopt;
+  return number->value;
+}
+
+void draw_marking_meanings(const Scene& scene, const std::string& marking) {
+  const std::vector<CodeReading> readings = decode_marking(marking);
+  for (std::size_t i = 0; i < readings.size() && i < 4; ++i)
+    quiet_wrapped(scene, (i == 0 ? "can mean " : "or ") + print_code_reading(readings[i]) + "  (" + readings[i].standard + ")" +
+                             (readings[i].note.empty() ? "" : "; " + readings[i].note));
+}
+
+void draw_limits(const Scene& scene, const Mark& mark, PartValues& values) {
+  const Theme& t = scene.theme;
+  if (values.of != mark.id || values.low.size() != mark.limits.size()) {
+    values.of = mark.id;
+    values.low.clear(), values.high.clear(), values.source.clear();
+    for (const Limit& limit : mark.limits) {
+      values.low.push_back(limit_words(limit.low, limit.quantity));
+      values.high.push_back(limit_words(limit.high, limit.quantity));
+      values.source.push_back(limit.source);
+    }
+  }
+  separator(scene);
+  text(scene, scene.fonts.strong, t.text, "Should read");
+  const float third = (ImGui::GetContentRegionAvail().x - t.grid(12)) / 3;
+  for (std::size_t i = 0; i < mark.limits.size(); ++i) {
+    const Limit& limit = mark.limits[i];
+    const std::string n = std::to_string(i);
+    quiet(scene, (limit.pin.empty() ? "" : "pin " + limit.pin + "  ") + std::string(quantity_name(limit.quantity)) +
+                     (limit.power ? *limit.power == Power::on ? ", power on" : ", power off" : ""));
+    bool done = field(scene, ("limit-low-" + n).c_str(), "at least", values.low[i], third);
+    ImGui::SameLine(0, t.grid(1));
+    done |= field(scene, ("limit-high-" + n).c_str(), "at most", values.high[i], third);
+    ImGui::SameLine(0, t.grid(1));
+    done |= field(scene, ("limit-source-" + n).c_str(), "where from", values.source[i], third);
+    ImGui::SameLine(0, t.grid(1));
+    if (symbol_button(scene, ("limit-away-" + n).c_str(), symbol::cross, "Take this limit away")) {
+      std::vector<Limit> limits = mark.limits;
+      limits.erase(limits.begin() + static_cast<std::ptrdiff_t>(i));
+      put_limits(scene, mark, std::move(limits), "remove limit of ");
+    }
+    if (!done) continue;
+    std::vector<Limit> limits = mark.limits;
+    bool understood = true;
+    for (const auto& [words, bound] : {std::pair{&values.low[i], &limits[i].low}, std::pair{&values.high[i], &limits[i].high}}) {
+      *bound = words->empty() ? std::nullopt : amount_typed(*words, unit_of(limit.quantity));
+      if (!words->empty() && !*bound) {
+        scene.intents.push(intent::Say{"\"" + *words + "\" is not a value in " + std::string(unit_symbol(limit.quantity)) + ", as in 0.40 or 10k. The limit is as it was.", true});
+        understood = false;
+      }
+    }
+    if (understood && limits[i].low && limits[i].high && *limits[i].low > *limits[i].high) {
+      scene.intents.push(intent::Say{"The lower limit lies above the upper one. The limit is as it was.", true});
+      understood = false;
+    }
+    limits[i].source = values.source[i];
+    if (understood && limits[i] != limit) put_limits(scene, mark, std::move(limits), "limit of ");
+  }
+  if (button(scene, "limit-templates", std::string(symbol::plus) + "  Limit from a template")) values.limits_open = !values.limits_open;
+  if (!values.limits_open) return;
+  for (const LimitTemplate& from : limit_templates()) {
+    const std::string name = "template-" + std::string(from.name);
+    if (button(scene, name.c_str(), std::string(from.title))) {
+      std::vector<Limit> limits = mark.limits;
+      limits.push_back(limit_from(from, "", scene.new_id()));
+      put_limits(scene, mark, std::move(limits), "limit of ");
+      values.limits_open = false;
+    }
+    quiet_wrapped(scene, (from.low ? "at least " + print_engineering(*from.low, from.quantity) + " " : std::string()) +
+                             (from.high ? "at most " + print_engineering(*from.high, from.quantity) + " " : std::string()) + "(" +
+                             std::string(from.source) + "). " + std::string(from.advice));
+  }
+}
+
+void draw_discharge(const Scene& scene, const Mark& mark, PartValues& values) {
+  if (part_class(mark.refdes) != PartClass::capacitor) return;
+  const CapacitorRating rating = rating_of(mark.value);
+  const Theme& t = scene.theme;
+  if (button(scene, "discharge", "Let it down through a resistor …")) {
+    values.discharge_open = !values.discharge_open;
+    if (values.farad.empty() && rating.farad) values.farad = print_engineering(*rating.farad, Quantity::capacitance);
+    if (values.volt.empty() && rating.volt) values.volt = print_engineering(*rating.volt, Quantity::voltage);
+  }
+  if (!values.discharge_open) return;
+  const float half = (ImGui::GetContentRegionAvail().x - t.grid(2)) / 2;
+  captioned_field(scene, "discharge-capacitance", "Capacitance", "470u", values.farad, half);
+  ImGui::SameLine(0, t.grid(2));
+  captioned_field(scene, "discharge-from", "Charged to", "325 V", values.volt, half);
+  captioned_field(scene, "discharge-through", "Resistor", "10k", values.through, half);
+  ImGui::SameLine(0, t.grid(2));
+  captioned_field(scene, "discharge-rating", "Its rating, W", "5", values.rating, half);
+  const auto farad = amount_typed(values.farad, SiUnit::farad);
+  const auto volt = amount_typed(values.volt, SiUnit::volt), ohm = amount_typed(values.through, SiUnit::ohm);
+  const auto watt = values.rating.empty() ? std::nullopt : amount_typed(values.rating, SiUnit::volt);
+  if (!farad || *farad >= 1 || !volt || !ohm) return quiet_wrapped(scene, "Type capacitance, voltage and resistor, as 470u, 325 V and 10k.");
+  const Result<DischargePlan> plan = plan_discharge(*farad, *volt, *ohm, default_safe_v, watt);
+  if (!plan) return quiet_wrapped(scene, "Expected " + plan.problem().expected + ", found " + plan.problem().found);
+  const auto line = [&](const char* name, const std::string& words) {
+    quiet(scene, name);
+    ImGui::SameLine(t.grid(22));
+    text(scene, scene.fonts.small, t.text, words);
+  };
+  line("stored energy", with_unit(plan->energy_j, "J"));
+  line(("to " + with_unit(plan->safe_v, "V")).c_str(), with_unit(plan->time_s, "s") + ", at worst " + with_unit(plan->time_worst_s, "s"));
+  line("power", with_unit(plan->peak_power_w, "W") + " at first, " + with_unit(plan->average_power_w, "W") + " mean");
+  ImGui::PushTextWrapPos(0);
+  if (!plan->rating_words.empty())
+    text(scene, scene.fonts.small, plan->rating_suffices && !*plan->rating_suffices ? t.bad : t.quiet, plan->rating_words);
+  ImGui::PopTextWrapPos();
+  quiet_wrapped(scene, std::string("End: ") + default_safe_source);
+  for (const std::string& caution : plan->cautions) {
+    ImGui::PushTextWrapPos(0);
+    text(scene, scene.fonts.small, t.doubtful, std::string(symbol::warning) + "  " + caution);
+    ImGui::PopTextWrapPos();
+  }
+}
+
+}  // namespace boardlore
