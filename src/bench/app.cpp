@@ -1,6 +1,7 @@
 #include "bench/app.h"
 
 #include <SDL_mouse.h>
+#include <imgui_internal.h>
 
 #include <algorithm>
 #include <cstdlib>
@@ -15,6 +16,7 @@
 #include "bench/readings_sheet.h"
 #include "bench/side_by_side.h"
 #include "bench/stage_line.h"
+#include "bench/step_rows.h"
 #include "bench/tool_strip.h"
 #include "bench/widgets.h"
 #include "bench/worklist.h"
@@ -109,6 +111,7 @@ bool BenchApp::frame() {
   const ImVec4 ground = ImGui::ColorConvertU32ToFloat4(theme_.bench);
   window_.end_frame(ground.x, ground.y, ground.z);
   carry_out(scene);
+  look_at_watched();
   if (view_->unsaved && !desk_.busy() && ImGui::GetTime() - last_edit_s_ > save_after_s) desk_.save(), last_edit_s_ = ImGui::GetTime();
   return true;
 }
@@ -123,6 +126,7 @@ void BenchApp::follow_document(const DeskView& view) {
     state_.worklist_folded = worklist, state_.card_folded = card, state_.roll_folded = roll;
     card_ = CardState{};
     known_photos_.clear();
+    watch_.reset();
     known_photos_stale_ = true;
     register_next_ = Id{};
     finder_.forget();
@@ -175,6 +179,30 @@ void BenchApp::follow_slow_work(const DeskView& view) {
   }
   // What was compared no longer stands when a photo or its place changed.
   if (const ComparedPtr& compared = derived_.compared(); compared && (!view.find_photo(compared->before) || !view.find_photo(compared->after))) derived_.use(nullptr);
+}
+
+// Once a second, on the desk: a camera's folder on a slow share must not hold up a frame.
+void BenchApp::look_at_watched() {
+  if (!watch_ || !view_->is_job() || desk_.busy() || ImGui::GetTime() < next_look_s_) return;
+  next_look_s_ = ImGui::GetTime() + 1;
+  Side side = Side::top;
+  if (const DeskPhoto* shown = view_->find_photo(state_.pane[0].photo)) side = shown->photo.side;
+  desk_.run("look for new pictures", [watch = watch_, side](Folder& folder) -> Result<std::string> {
+    std::string added;
+    const WatchReport report = watch->look([&](const std::filesystem::path& file) -> Result<Done> {
+      if (!folder.is_job()) return Done{};
+      const Result<PictureInfo> info = probe_picture(file);
+      if (!info) return info.problem();
+      const Job& job = *folder.now().job;
+      const Result<Photo> photo = take_in_photo(folder, file, side, stage_by_time(job, info->taken_at, likely_stage(job)));
+      if (!photo && photo.problem().outcome == Outcome::finding) return Done{};  // here already
+      if (!photo) return photo.problem();
+      added += (added.empty() ? "Added " : ", ") + photo->file;
+      return Done{};
+    });
+    if (!report.problems.empty()) return report.problems.front();
+    return added;
+  });
 }
 
 void BenchApp::take_dropped() {
@@ -445,7 +473,9 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
     state_.worklist_folded = state_.card_folded = state_.roll_folded = any;
   }
   if (pressed(Command::cancel)) {
-    if (list_preview_) {
+    if (ImGui::IsPopupOpen("", ImGuiPopupFlags_AnyPopupId | ImGuiPopupFlags_AnyPopupLevel)) {
+      ImGui::ClosePopupToLevel(0, true);  // a photo's sheet, before anything behind it
+    } else if (list_preview_) {
       list_preview_.reset();
     } else if (state_.overview) {
       state_.overview = false;
@@ -495,6 +525,7 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
       if (const Id* mark = neighbour_in_worklist(rows, state_.shown, step)) intents_.push(intent::ShowMark{*mark});
     }
   use_mark_keys(scene, state_, look);
+  use_step_keys(scene, state_);
 }
 
 void BenchApp::show_mark(const Scene& scene, const Id& id) {
@@ -585,6 +616,12 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
   } else if (const auto* work = std::get_if<intent::Work>(&wanted)) {
     desk_.run(work->what, work->work);
     edited();
+  } else if (const auto* watched = std::get_if<intent::Watch>(&wanted)) {
+    std::error_code error;
+    if (!watched->folder.empty() && !std::filesystem::is_directory(watched->folder, error))
+      return say("There is no folder " + watched->folder.string() + ".", true);
+    state_.watched = watched->folder;
+    watch_ = watched->folder.empty() ? nullptr : std::make_shared<PhotoWatch>(watched->folder);
   } else if (const auto* words = std::get_if<intent::Say>(&wanted)) {
     say(words->text, words->trouble);
   }

@@ -11,6 +11,7 @@
 #include "bench/shop_search.h"
 #include "bench/start_page.h"
 #include "bench/window.h"
+#include "record/photo_watch.h"
 
 namespace boardlore {
 
@@ -53,6 +54,7 @@ class BenchApp {
   void look_at_list(const std::filesystem::path& file);
   void draw_list(const Scene& scene, ImVec2 window);
   void follow_slow_work(const DeskView& view);
+  void look_at_watched();
   void carry_out(const Scene& scene);
   void carry_out(const Scene& scene, const Intent& intent);
   void see_difference();
@@ -81,6 +83,8 @@ class BenchApp {
   DeskViewPtr view_;
   std::filesystem::path last_dir_;
   std::vector<std::filesystem::path> waiting_photos_;  // of a board that is being made
+  std::shared_ptr<PhotoWatch> watch_;  // a camera's folder; the desk looks into it
+  double next_look_s_ = 0;
   std::set<Id> known_photos_;
   bool known_photos_stale_ = true;  // those of a folder that was opened just now are not news
   Id register_next_;

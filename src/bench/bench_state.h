@@ -26,6 +26,7 @@ struct PaneState {
   Camera camera;
   LabelMemory names;                  // those that stood in the last frame
   std::map<Id, Camera> cameras;  // where each photo was looked at last
+  float width = 0, height = 0;   // of the pane when it was last drawn
 };
 
 // One mark being placed, moved or boxed.
@@ -84,6 +85,9 @@ struct BenchState {
   std::string last_refdes;            // what the next part counts on from
   Package last_package;
   ReadingsSheet readings;
+  std::filesystem::path watched;      // a camera's folder, while it is watched
+  std::string watch_words;
+  std::string photo_note;             // of the photo whose sheet is open
   std::string filter;
   bool focus_filter = false;
   std::string entry;

@@ -8,8 +8,10 @@
 #include "bench/net_view.h"
 #include "bench/learn_question.h"
 #include "bench/pin_drawing.h"
+#include "bench/photo_sheet.h"
 #include "bench/stage_line.h"
 #include "bench/usual_faults_view.h"
+#include "bench/step_rows.h"
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
 
@@ -201,7 +203,7 @@ void draw_limit_plot(const Scene& scene, const LimitPlot& plot, bool out) {
   }
 }
 
-void draw_history(const Scene& scene, CardState& card) {
+void draw_history(const Scene& scene, const BenchState& state, CardState& card) {
   const Theme& t = scene.theme;
   const Mark& mark = *card.mark;
   if (const Job* job = scene.job()) {
@@ -223,6 +225,7 @@ void draw_history(const Scene& scene, CardState& card) {
       if (!point.value.empty()) text(scene, scene.fonts.small, point.out ? t.bad : point.within ? t.good : t.quiet, point.verdict + (point.reason.empty() ? "" : ": " + point.reason));
       ImGui::PopTextWrapPos();
     }
+    if (state.stage != Stage::rework) draw_step_rows(scene, state, mark);
     bool any = false;
     for (const Action& action : job->actions) {
       if (action.mark != mark.id) continue;
@@ -301,14 +304,15 @@ void draw_job_sheet(const Scene& scene, BenchState& state, CardState& card) {
   const StageRows& rows = scene.derived.stages(scene.desk);
   const StageRow& row = rows[static_cast<std::size_t>(state.stage)];
   heading(scene, row.name);
-  if (row.points.empty())
+  const bool own_list = state.stage == Stage::hand_back;  // its sheet lists what is open itself
+  if (!own_list && row.points.empty())
     text(scene, scene.fonts.small, t.good, std::string(symbol::check) + "  nothing open");
-  for (std::size_t i = 0; i < row.points.size() && i < 8; ++i) {
+  for (std::size_t i = 0; !own_list && i < row.points.size() && i < 8; ++i) {
     ImGui::PushTextWrapPos(0);
     text(scene, scene.fonts.small, t.text, "○  " + row.points[i]);
     ImGui::PopTextWrapPos();
   }
-  if (row.points.size() > 8) quiet(scene, "and " + std::to_string(row.points.size() - 8) + " more");
+  if (!own_list && row.points.size() > 8) quiet(scene, "and " + std::to_string(row.points.size() - 8) + " more");
   separator(scene);
   if (state.stage == Stage::intake) {
     bool done = captioned_field(scene, "job-reported", "What the owner reports", "does not start", card.reported);
@@ -321,6 +325,8 @@ void draw_job_sheet(const Scene& scene, BenchState& state, CardState& card) {
       job.reported = card.reported, job.unit.serial = card.serial, job.unit.owner = card.owner, job.unit.condition = card.condition;
       if (job != *scene.job()) scene.intents.commit("change the intake", {ChangeJob{std::move(job), "change the intake"}});
     }
+    separator(scene);
+    draw_watch_rows(scene, state);
   } else if (state.stage == Stage::find) {
     draw_usual_faults(scene, state, card.symptom);
   } else if (state.stage == Stage::before_lifting || state.stage == Stage::rework) {
@@ -330,7 +336,9 @@ void draw_job_sheet(const Scene& scene, BenchState& state, CardState& card) {
   } else if (state.stage == Stage::prove) {
     draw_before_after(scene, state);
   } else if (state.stage == Stage::hand_back) {
-    if (button(scene, "export-layer", std::string(symbol::out) + "  Export the layer", true)) scene.intents.push(intent::ExportLayer{});
+    draw_hand_back_sheet(scene, card.hand_back);
+    separator(scene);
+    if (button(scene, "export-layer", std::string(symbol::out) + "  Export the layer")) scene.intents.push(intent::ExportLayer{});
     quiet_wrapped(scene, "What this job taught, for the next one: marks, limits and samples; nothing of the owner, the serial number or the place.");
     draw_learn_question(scene, state);
   } else {
@@ -388,10 +396,11 @@ void draw_card(const Scene& scene, BenchState& state, CardState& card) {
     take_from(card, mark);
     draw_mark_head(scene, state, card);
     draw_patches(scene, *mark);
+    if (state.stage == Stage::rework) draw_step_rows(scene, state, *mark);  // first what the hands need now
     if (mark->kind == MarkKind::part) draw_part(scene, state, card);
     if (mark->kind == MarkKind::keepout) draw_keepout(scene, card);
     draw_nets(scene, state, *mark);
-    draw_history(scene, card);
+    draw_history(scene, state, card);
     return;
   }
   card.mark = nullptr;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "bench/part_values.h"
+#include "bench/hand_back_sheet.h"
 #include "bench/scene.h"
 #include "judging/limit_plot.h"
 
@@ -33,6 +34,7 @@ struct CardState {
   std::string serial, owner, condition, reported, symptom;
   std::shared_ptr<const Layer> layer;
   std::string maker, model, revision, width, height;
+  HandBackSheet hand_back;
 };
 
 std::vector<CardPoint> card_points(const Layer& layer, const Job& job, const Mark& mark, Timestamp now);

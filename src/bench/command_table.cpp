@@ -29,6 +29,8 @@ constexpr std::array rows{
     CommandRow{Command::note_tool, SDL_SCANCODE_N, false, false, "Place", "Note"},
     CommandRow{Command::register_photo, SDL_SCANCODE_G, false, false, "Place", "Register the photo"},
 
+    CommandRow{Command::tick_step, SDL_SCANCODE_T, false, false, "Marks", "Tick the next step of the rework"},
+    CommandRow{Command::tick_step_with_photo, SDL_SCANCODE_T, false, true, "Marks", "Tick it with the photo in view"},
     CommandRow{Command::turn_mark, SDL_SCANCODE_R, false, false, "Marks", "Turn by 90°"},
     CommandRow{Command::turn_mark_back, SDL_SCANCODE_R, false, true, "Marks", "Turn back by 90°"},
     CommandRow{Command::copy, SDL_SCANCODE_C, true, false, "Marks", "Copy"},
@@ -58,7 +60,7 @@ constexpr std::array rows{
     CommandRow{Command::previous_photo, SDL_SCANCODE_PAGEUP, false, false, "View", "Previous photo"},
     CommandRow{Command::loupe, SDL_SCANCODE_L, false, false, "View", "Loupe"},
     CommandRow{Command::labels, SDL_SCANCODE_D, false, false, "View", "Designators: some, all, none"},
-    CommandRow{Command::readings_table, SDL_SCANCODE_T, false, false, "View", "All readings of the job as a table"},
+    CommandRow{Command::readings_table, SDL_SCANCODE_M, false, true, "View", "All readings of the job as a table"},
     CommandRow{Command::two_photos, SDL_SCANCODE_2, false, false, "View", "Two photos side by side"},
     CommandRow{Command::wipe, SDL_SCANCODE_W, false, false, "View", "Wipe between two photos"},
     CommandRow{Command::blink, SDL_SCANCODE_B, false, false, "View", "Blink between two photos"},

@@ -3,13 +3,17 @@
 #pragma once
 
 #include <filesystem>
+#include <functional>
 #include <variant>
 #include <vector>
 
 #include "bench/desk.h"
+#include "domain/problem.h"
 #include "editing/edit.h"
 
 namespace boardlore {
+
+class Folder;
 
 namespace intent {
 struct Commit {              // one undo step
@@ -49,12 +53,15 @@ struct Work {              // anything else that needs the folder; what comes ba
   std::string what;
   Desk::Work work;
 };
+struct Watch {               // pictures saved into this folder come into the job; empty: no longer
+  std::filesystem::path folder;
+};
 struct Say { std::string text; bool trouble = false; };
 }  // namespace intent
 
 using Intent = std::variant<intent::Commit, intent::Undo, intent::Redo, intent::Save, intent::OpenFolder, intent::OpenAtMark,
                             intent::CloseFolder, intent::NewBoard, intent::NewJob, intent::AddPhotos,
-                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Work,
+                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Work, intent::Watch,
                             intent::Say>;
 
 class Intents {

@@ -1,5 +1,6 @@
 #include "bench/photo_roll.h"
 
+#include "bench/photo_sheet.h"
 #include "bench/widgets.h"
 
 namespace boardlore {
@@ -53,6 +54,7 @@ void draw_photo_roll(const Scene& scene, BenchState& state, float height) {
     const bool shown = state.pane[0].photo == row.photo || (state.panes != Panes::one && state.pane[1].photo == row.photo);
     const bool visible = ImGui::IsItemVisible();
     scene.anchors.note("roll-" + std::to_string(i));
+    if (!photo->reference && scene.job()) draw_photo_sheet(scene, state, photo->photo);
     if (hovered) {
       ImGui::BeginTooltip();
       text(scene, scene.fonts.small, t.text, photo->photo.file);

@@ -97,6 +97,7 @@ PaneLook draw_pane(const Scene& scene, BenchState& state, int index, ImVec2 min,
     look.list->PopClipRect();
     return look;
   }
+  pane.width = max.x - min.x, pane.height = max.y - min.y;
   if (pane.camera.zoom <= 0)
     fit(pane.camera, loaded.width_px, loaded.height_px, ImVec2(max.x - min.x, max.y - min.y), scene.theme.grid(4));
   if (!state.jump_to.empty() && look.map && index == state.pane_in_hand) {

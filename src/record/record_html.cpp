@@ -183,12 +183,17 @@ class HtmlWriter {
   std::map<Id, int> figure_of_ = first_figures();
   std::string out_;
 
-  // Where a mark is best seen: its own close-up.
+  // Where a mark is best seen: its own close-up, else the first photo that has it in its overlay.
   std::map<Id, int> first_figures() const {
     std::map<Id, int> figures;
-    for (const Picture* picture : pictures_of(record_))
+    const std::vector<const Picture*> all = pictures_of(record_);
+    for (const Picture* picture : all)
       if (picture->close_up_at && !picture->on_board_frame)
         for (const Id& mark : picture->marks) figures.try_emplace(mark, picture->number);
+    for (const Picture* picture : all)
+      if (const PreparedPicture* made = prepared(*picture); made && !made->jpeg.empty())
+        for (const Stroke& stroke : made->scene.strokes)
+          if (stroke.mark) figures.try_emplace(stroke.mark->id, picture->number);
     return figures;
   }
 };

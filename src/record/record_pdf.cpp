@@ -15,6 +15,7 @@ constexpr Colour ink{0x17, 0x19, 0x1C}, quiet{0x56, 0x5B, 0x62}, line{0xC9, 0xCD
 constexpr TextStyle body{9.5, false, false, ink}, small{8.5, false, false, quiet}, cell_style{8.5, false, false, ink},
     head_style{8, true, false, quiet}, hash_style{6.5, false, true, ink};
 constexpr double gap_pt = 10;  // between columns and pictures
+constexpr double tallest_pt = 270;
 
 class PdfWriter {
  public:
@@ -27,7 +28,7 @@ class PdfWriter {
     for (const Section& section : record_.sections) {
       pages_.begin("Sect");
       pages_.move_down(12);
-      pages_.need(70);
+      pages_.need(70 + first_pictures_height(section));
       pages_.bookmark(section.title);
       heading(section.title, "H2", 12.5);
       for (const Block& block : section.blocks) {
@@ -90,7 +91,7 @@ class PdfWriter {
   }
 
   void operator()(const PictureRow& row) {
-    const std::size_t across = row.pictures.size() == 1 ? 1 : row.pictures.size() >= 7 ? 3 : 2;
+    const std::size_t across = pictures_across(row);
     for (std::size_t i = 0; i < row.pictures.size(); i += across) {
       std::vector<const Picture*> pictures;
       for (std::size_t j = i; j < std::min(i + across, row.pictures.size()); ++j) pictures.push_back(&row.pictures[j]);
@@ -216,16 +217,36 @@ class PdfWriter {
     return picture.number > 0 && index < pictures_.size() ? &pictures_[index] : nullptr;
   }
 
-  void picture_line(const std::vector<const Picture*>& pictures, std::size_t across) {
+  static std::size_t pictures_across(const PictureRow& row) { return row.pictures.size() == 1 ? 1 : row.pictures.size() >= 7 ? 3 : 2; }
+
+  double picture_width(std::size_t across) const {
     const auto n = static_cast<double>(across);
-    const double width = across == 1 ? std::min(340.0, pages_.content_width()) : (pages_.content_width() - gap_pt * (n - 1)) / n;
-    constexpr double tallest = 270;
+    return across == 1 ? std::min(340.0, pages_.content_width()) : (pages_.content_width() - gap_pt * (n - 1)) / n;
+  }
+
+  double shown_height(const Picture& picture, double width) const {
+    const PreparedPicture* made = prepared(picture);
+    return made && made->width_px > 0 ? std::min(tallest_pt, width * made->height_px / made->width_px) : 0;
+  }
+
+  // A heading stays with the pictures it begins with.
+  double first_pictures_height(const Section& section) const {
+    if (section.blocks.empty()) return 0;
+    const auto* row = std::get_if<PictureRow>(&section.blocks.front());
+    double height = 0;
+    if (row)
+      for (std::size_t i = 0; i < std::min(pictures_across(*row), row->pictures.size()); ++i)
+        height = std::max(height, shown_height(row->pictures[i], picture_width(pictures_across(*row))));
+    return height;
+  }
+
+  void picture_line(const std::vector<const Picture*>& pictures, std::size_t across) {
+    const double width = picture_width(across);
     double photo_height = 0, caption_height = 0;
     std::vector<LayoutPtr> captions;
     for (const Picture* picture : pictures) {
       const PreparedPicture* made = prepared(*picture);
-      if (made && made->width_px > 0)
-        photo_height = std::max(photo_height, std::min(tallest, width * made->height_px / made->width_px));
+      photo_height = std::max(photo_height, shown_height(*picture, width));
       std::string text = std::to_string(picture->number) + ". " + picture->caption;
       if (!made || made->jpeg.empty()) text += "\nNo picture: " + (made ? made->missing : "not prepared");
       if (text.size() > 900) text = text.substr(0, 900) + "…";
@@ -237,7 +258,7 @@ class PdfWriter {
     for (std::size_t i = 0; i < pictures.size(); ++i) {
       pages_.begin("Figure");
       if (const PreparedPicture* made = prepared(*pictures[i]); made && !made->jpeg.empty()) {
-        const double shown = std::min(width, tallest * made->width_px / made->height_px);
+        const double shown = std::min(width, tallest_pt * made->width_px / made->height_px);
         photo(*made, x, pages_.y(), shown);
       }
       pages_.end("Figure");

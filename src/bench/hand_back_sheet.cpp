@@ -1,0 +1,147 @@
+#include "bench/hand_back_sheet.h"
+
+#include <charconv>
+
+#include "bench/widgets.h"
+#include "record/hand_back.h"
+#include "record/record_source.h"
+#include "record/record_words.h"
+#include "record/warranty.h"
+#include "storage/file_bytes.h"
+
+namespace boardlore {
+namespace {
+
+std::optional<int> months_in(const std::string& words) {
+  int months = 0;
+  const auto [end, error] = std::from_chars(words.data(), words.data() + words.size(), months);
+  if (error != std::errc{} || end != words.data() + words.size() || months < 0 || months > longest_warranty_months) return std::nullopt;
+  return months;
+}
+
+// Beside the document, where boardlore record is told to put it too.
+Result<std::string> write_records(Folder& folder, Audience audience) {
+  const std::string name = audience == Audience::shop ? "record-shop" : "record";
+  for (const auto& [format, ending] : {std::pair{RecordFormat::pdf, ".pdf"}, std::pair{RecordFormat::html, ".html"}}) {
+    RecordRequest request;
+    request.format = format;
+    request.audience = audience;
+    const Result<std::string> bytes = make_record(folder, request);
+    if (!bytes) return bytes.problem();
+    if (const Result<Done> written = write_file_atomically(folder.dir() / (name + ending), *bytes); !written) return written.problem();
+  }
+  return "Wrote " + name + ".pdf and " + name + ".html into " + folder.dir().string();
+}
+
+void draw_record_buttons(const Scene& scene) {
+  const float half = (ImGui::GetContentRegionAvail().x - scene.theme.grid(2)) / 2;
+  separator(scene);
+  text(scene, scene.fonts.strong, scene.theme.text, "Record");
+  for (const auto& [audience, name, words] : {std::tuple{Audience::owner, "record-owner", "For the owner"},
+                                              std::tuple{Audience::shop, "record-shop", "For the shop"}}) {
+    if (button(scene, name, words, false, half))
+      scene.intents.push(intent::Work{"make the record", [audience = audience](Folder& folder) { return write_records(folder, audience); }});
+    if (audience == Audience::owner) ImGui::SameLine();
+  }
+  quiet_wrapped(scene, "PDF and a page for the browser, into the job's folder. The owner's leaves out notes of the shop, sources and other people's names.");
+}
+
+void draw_checks(const Scene& scene, HandBackSheet& sheet) {
+  const Job& job = *scene.job();
+  const auto change = [&](auto&& how, const std::string& name) {
+    Job changed = job;
+    how(changed);
+    scene.intents.commit(name, {ChangeJob{std::move(changed), name}});
+  };
+  for (std::size_t i = 0; i < job.checks.size(); ++i) {
+    const Check& check = job.checks[i];
+    bool ticked = check.ticked_at.has_value();
+    const std::string name = "check-" + std::to_string(i);
+    if (ImGui::Checkbox(("##" + name).c_str(), &ticked))
+      change([&](Job& changed) { changed.checks[i].ticked_at = ticked ? std::optional(scene.now()) : std::nullopt; }, "tick " + check.text);
+    scene.anchors.note(name);
+    ImGui::SameLine();
+    ImGui::PushTextWrapPos(0);
+    text(scene, scene.fonts.body, ticked ? scene.theme.quiet : scene.theme.text, check.text);
+    ImGui::PopTextWrapPos();
+  }
+  if (field(scene, "add-check", "Add a check, as: runs for an hour", sheet.new_check) && !sheet.new_check.empty())
+    change([&](Job& changed) { changed.checks.push_back({std::exchange(sheet.new_check, {}), {}}); }, "add a check");
+}
+
+void draw_outcome(const Scene& scene, HandBackSheet& sheet) {
+  for (const char* outcome : {"fixed", "not-fixed", "no-fault"}) {
+    if (ImGui::RadioButton(spoken_outcome(outcome).c_str(), sheet.outcome == outcome)) sheet.outcome = outcome;
+    scene.anchors.note(std::string("outcome-") + outcome);
+  }
+  captioned_field(scene, "warranty-months", "Warranty, months (0: none)", "12", sheet.months, scene.theme.grid(24));
+  const std::optional<int> months = months_in(sheet.months);
+  if (!months)
+    text(scene, scene.fonts.small, scene.theme.bad, "whole months, 0 to " + std::to_string(longest_warranty_months));
+  else if (*months > 0)
+    if (const Result<std::string> until = warranty_until(scene.now(), *months)) quiet(scene, "until " + *until);
+  if (!sheet.open.empty()) captioned_field(scene, "hand-back-reason", "Why it is closed over what is open", "", sheet.reason);
+  const bool ready = !sheet.outcome.empty() && months && (sheet.open.empty() || !sheet.reason.empty());
+  if (!button(scene, "hand-back", "Hand back", true, 0, ready)) return;
+  HandBackRequest request{sheet.outcome, *months, sheet.open.empty() ? std::string{} : sheet.reason, scene.technician, scene.now()};
+  scene.intents.push(intent::Work{"hand back", [request](Folder& folder) -> Result<std::string> {
+    const Result<Edit> edit = hand_back_edit(folder.now(), request);
+    if (!edit) return edit.problem();
+    if (const auto done = folder.commit(*edit); !done) return done.problem();
+    if (const auto saved = folder.save(); !saved) return saved.problem();
+    return std::string("Handed back. Ctrl+E exports what this job taught.");
+  }});
+}
+
+void draw_closed(const Scene& scene, HandBackSheet& sheet) {
+  const HandBack& back = *scene.job()->hand_back;
+  text(scene, scene.fonts.strong, scene.theme.text, spoken_outcome(back.outcome));
+  quiet(scene, "handed back " + spoken_time(back.at));
+  if (back.warranty_months > 0) quiet(scene, "warranty until " + back.warranty_until);
+  if (!back.reason.empty()) quiet_wrapped(scene, "closed over open points: " + back.reason);
+  separator(scene);
+  captioned_field(scene, "addendum", "Add to the closed job", "what came up later", sheet.addendum);
+  if (button(scene, "add-addendum", "Add", false, 0, !sheet.addendum.empty()))
+    scene.intents.push(intent::Work{"addendum", [words = std::exchange(sheet.addendum, {}), by = scene.technician, at = scene.now(),
+                                                     id = scene.new_id()](Folder& folder) -> Result<std::string> {
+      const Result<Edit> edit = addendum_edit(folder.now(), words, by, at, id);
+      if (!edit) return edit.problem();
+      if (const auto done = folder.commit(*edit); !done) return done.problem();
+      return std::string("Added.");
+    }});
+  captioned_field(scene, "reopen-reason", "Open the job again, because", "", sheet.reopen_reason);
+  if (button(scene, "reopen", "Open again", false, 0, !sheet.reopen_reason.empty()))
+    scene.intents.push(intent::Work{"reopen", [words = std::exchange(sheet.reopen_reason, {}), by = scene.technician, at = scene.now(),
+                                                   id = scene.new_id()](Folder& folder) -> Result<std::string> {
+      const Result<Edit> edit = reopen_edit(folder.now(), words, by, at, id);
+      if (!edit) return edit.problem();
+      if (const auto done = folder.commit(*edit); !done) return done.problem();
+      return std::string("Open again; the earlier hand-back stays in the record.");
+    }});
+}
+
+}  // namespace
+
+void draw_hand_back_sheet(const Scene& scene, HandBackSheet& sheet) {
+  if (sheet.of_job != scene.desk.snapshot.job || sheet.of_layer != scene.desk.snapshot.layer) {
+    sheet.of_job = scene.desk.snapshot.job, sheet.of_layer = scene.desk.snapshot.layer;
+    sheet.open = open_points(scene.desk.snapshot, scene.now());
+  }
+  if (scene.job()->hand_back) {
+    draw_closed(scene, sheet);
+  } else {
+    for (std::size_t i = 0; i < sheet.open.size() && i < 8; ++i) {
+      ImGui::PushTextWrapPos(0);
+      text(scene, scene.fonts.small, scene.theme.doubtful, "○  " + sheet.open[i]);
+      ImGui::PopTextWrapPos();
+    }
+    if (sheet.open.size() > 8) quiet(scene, "and " + std::to_string(sheet.open.size() - 8) + " more");
+    if (sheet.open.empty()) text(scene, scene.fonts.small, scene.theme.good, std::string(symbol::check) + "  nothing open");
+    draw_checks(scene, sheet);
+    separator(scene);
+    draw_outcome(scene, sheet);
+  }
+  draw_record_buttons(scene);
+}
+
+}  // namespace boardlore

@@ -1,0 +1,18 @@
+// The steps of a part's rework on its card: started from a step list, ticked by one key each while the other
+// hand works. The time of each tick is kept; the photo in view can go with it.
+#pragma once
+
+#include "bench/scene.h"
+
+namespace boardlore {
+
+// The action of this mark that is under way: the last one with a step not done, else the last; nullptr: none.
+const Action* action_in_hand(const Job& job, const Id& mark);
+// That action with its next open step ticked; nullopt: none open. `photo` may be empty.
+std::optional<Action> next_step_ticked(const Job& job, const Id& mark, Timestamp at, const Id& photo);
+
+void draw_step_rows(const Scene& scene, const BenchState& state, const Mark& mark);
+// T ticks the next step of the mark on the card, Shift+T with the photo in view.
+void use_step_keys(const Scene& scene, const BenchState& state);
+
+}  // namespace boardlore
