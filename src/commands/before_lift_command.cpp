@@ -69,6 +69,8 @@ void run_before_lift(CommandLine& line, const BeforeLift& given) {
   if (!folder->is_job()) return complain(line, Problem{given.dir, "", "a job folder", "a board folder"});
   const Result<MarkPtr> mark = mark_named(*folder, given.refdes);
   if (failed(line, mark)) return;
+  // Otherwise it would only be an open point of the list, as if the bench had to do something about it.
+  if (!(given.nozzle_mm >= 0 && given.nozzle_mm <= 1000)) return complain(line, Problem{"", "--nozzle", "0 to 1000 mm", std::to_string(given.nozzle_mm)});
   BeforeLiftQuestion question = before_lift_question(*folder, **mark, given.nozzle_mm);
   if (given.iron_c || given.air_c || given.preheat_c || !given.alloy.empty()) {
     question.plan = Process{};

@@ -159,7 +159,12 @@ Result<Done> set_package(const Folder& folder, Mark& mark, const PartOptions& gi
   const std::optional<Package> own = own_package(folder, words.name);
   auto package = package_from_words(words);
   // A name of our own that no table knows, or one said bare that this library spells out.
-  if (own && (!package || (!find_package(words.name) && !words.pins && !words.pitch_mm))) package = *own;
+  if (own && (!package || (!find_package(words.name) && !words.pins && !words.pitch_mm))) {
+    // What was said beside the name is not passed over in silence.
+    if (words.pins && *words.pins != own->pins)
+      return Problem{"", "--pins", std::to_string(own->pins) + ", as " + own->name + " has here, or another --package", std::to_string(*words.pins)};
+    package = *own;
+  }
   if (!package) return package.problem();
   mark.package = *package;
   if (package->body_length_mm > 0) mark.outline.clear();
