@@ -83,7 +83,7 @@ void BenchApp::say(const std::string& words, bool trouble) {
 bool BenchApp::frame() {
   // An idle window rests; anything under way keeps it going.
   const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || reading_list_ || finder_.working() ||
-                      comparer_.working() || state_.panes == Panes::blink;
+                      comparer_.working() || card_.before_lift.at_work || state_.panes == Panes::blink;
   if (!window_.gather_events(lively ? 0 : 120)) return false;
   if (!window_.input().empty()) lively_frames_ = 4;
   if (lively_frames_ > 0) --lively_frames_;
@@ -91,6 +91,7 @@ bool BenchApp::frame() {
   textures_.begin_frame();
   if (shop_.take_answers()) lively_frames_ = 4;
   if (auto preview = list_reading_.take()) list_preview_ = std::move(*preview), reading_list_ = false, lively_frames_ = 4;
+  if (card_.before_lift.take_measured()) lively_frames_ = 4;
   view_ = desk_.view();
   if (view_->version != seen_version_) lively_frames_ = 4;
   follow_document(*view_);
@@ -381,7 +382,10 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
   const ImVec2 photos_min(middle.x, middle.y + l.strip), photos_max(middle.x + middle_size.x, middle.y + middle_size.y - l.status);
   PaneLook look;
   if (state_.readings.shown && scene.job()) draw_readings_sheet(scene, state_, photos_min, photos_max);
-  else look = draw_panes(scene, state_, photos_min, photos_max);
+  else {
+    look = draw_panes(scene, state_, photos_min, photos_max);
+    draw_heated(scene, card_.before_lift, state_.shown, look);
+  }
   end_panel();
   ImGui::PopStyleVar();
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(3), t.grid(0.5F)));

@@ -33,7 +33,7 @@ class BenchApp {
   const BenchState& state() const { return state_; }
   DeskViewPtr desk_view() const { return desk_.view(); }
   // Nothing under way: neither the desk, a decoder, a search nor a comparison. For tests.
-  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working(); }
+  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !card_.before_lift.at_work; }
   const PlaceFinder& finder() const { return finder_; }
   const ComparedPtr& compared() const { return derived_.compared(); }
   const std::string& last_message() const { return message_; }

@@ -7,6 +7,7 @@
 #include "bench/compare_view.h"
 #include "bench/net_view.h"
 #include "bench/learn_question.h"
+#include "bench/photo_view.h"
 #include "bench/pin_drawing.h"
 #include "bench/photo_sheet.h"
 #include "bench/stage_line.h"
@@ -203,7 +204,49 @@ void draw_limit_plot(const Scene& scene, const LimitPlot& plot, bool out) {
   }
 }
 
-void draw_history(const Scene& scene, const BenchState& state, CardState& card) {
+// How far the board's y is turned on the screen, clockwise from up.
+std::optional<double> board_turn_rad(const PhotoMap& map, BoardPoint at, const Camera& camera) {
+  const auto here = map.photo_from(at), up = map.photo_from({at.x_mm, at.y_mm + 1});
+  if (!here || !up) return std::nullopt;
+  const ScreenFromPhoto screen = screen_from_photo(camera, ImVec2(0, 0));
+  const ScreenPoint a = screen(*here), b = screen(*up);
+  return std::atan2(b.x - a.x, a.y - b.y);
+}
+
+// The view in the pane, by the board and not by the photo, so that it can be brought back on another photo.
+std::optional<View> view_now(const Scene& scene, const BenchState& state) {
+  const PaneState& pane = state.pane[state.pane_in_hand];
+  const DeskPhoto* photo = scene.desk.find_photo(pane.photo);
+  const PhotoMap* map = photo ? scene.derived.map_of(photo->photo) : nullptr;
+  const auto centre = map ? map->board_from(pane.camera.centre) : std::nullopt;
+  if (!centre || pane.camera.zoom <= 0) return std::nullopt;
+  const auto turn = board_turn_rad(*map, *centre, pane.camera);
+  if (!turn) return std::nullopt;
+  View view;
+  view.side = photo->photo.side;
+  view.turn_deg = std::round(*turn * 1800 / 3.14159265358979) / 10 + 0.0;
+  view.zoom = std::round(pane.camera.zoom * 1000) / 1000;
+  view.centre = {std::round(centre->x_mm * 100) / 100, std::round(centre->y_mm * 100) / 100};
+  if (view.zoom <= 0) return std::nullopt;
+  return view;
+}
+
+void bring_back(const Scene& scene, BenchState& state, const View& view) {
+  PaneState& pane = state.pane[state.pane_in_hand];
+  const Id photo_id = photo_for_side(scene.desk, pane.photo, view.side);
+  const DeskPhoto* photo = scene.desk.find_photo(photo_id);
+  const PhotoMap* map = photo ? scene.derived.map_of(photo->photo) : nullptr;
+  const auto centre = map ? map->photo_from(view.centre) : std::nullopt;
+  if (!centre) return scene.intents.push(intent::Say{"No registered photo shows the " + std::string(side_name(view.side)) + " yet.", true});
+  show_photo(scene, state, state.pane_in_hand, photo_id);
+  Camera camera;
+  camera.centre = *centre;
+  camera.zoom = std::clamp(view.zoom, min_zoom, max_zoom);
+  camera.turn_rad = view.turn_deg * 3.14159265358979 / 180 - board_turn_rad(*map, view.centre, camera).value_or(0);
+  pane.camera = camera;
+}
+
+void draw_history(const Scene& scene, BenchState& state, CardState& card) {
   const Theme& t = scene.theme;
   const Mark& mark = *card.mark;
   if (const Job* job = scene.job()) {
@@ -245,12 +288,14 @@ void draw_history(const Scene& scene, const BenchState& state, CardState& card) 
     ImGui::PushTextWrapPos(0);
     text(scene, scene.fonts.body, t.text, (note.pin.empty() ? "" : "pin " + note.pin + ": ") + note.text);
     ImGui::PopTextWrapPos();
+    if (note.view && button(scene, ("view-" + note.id.text).c_str(), "As it was seen")) bring_back(scene, state, *note.view);
   }
   if (field(scene, "add-note", "Add a note", card.note) && !card.note.empty()) {
     Mark changed = mark;
     Note note;
     note.id = scene.new_id();
     note.text = card.note;
+    note.view = view_now(scene, state);
     note.by = scene.technician;
     note.at = scene.now();
     changed.notes.push_back(std::move(note));
@@ -390,6 +435,7 @@ std::string words_from_list(const std::vector<std::string>& list) {
 }
 
 void draw_card(const Scene& scene, BenchState& state, CardState& card) {
+  if (state.tool == Tool::package) draw_package_form(scene, state, card.package);
   if (state.selected.size() > 1) return draw_several(scene, state);
   const MarkPtr mark = scene.layer().marks.find(state.shown);
   if (mark) {
@@ -399,6 +445,10 @@ void draw_card(const Scene& scene, BenchState& state, CardState& card) {
     if (state.stage == Stage::rework) draw_step_rows(scene, state, *mark);  // first what the hands need now
     if (mark->kind == MarkKind::part) draw_part(scene, state, card);
     if (mark->kind == MarkKind::keepout) draw_keepout(scene, card);
+    if (mark->kind == MarkKind::part && scene.job() && state.stage == Stage::before_lifting)
+      draw_before_lift(scene, card.before_lift, *mark);
+    else
+      card.before_lift.report.reset();  // nor is its circle drawn
     draw_nets(scene, state, *mark);
     draw_history(scene, state, card);
     return;

@@ -4,6 +4,8 @@
 
 #include "bench/part_values.h"
 #include "bench/hand_back_sheet.h"
+#include "bench/before_lift_view.h"
+#include "bench/package_form.h"
 #include "bench/scene.h"
 #include "judging/limit_plot.h"
 
@@ -30,6 +32,8 @@ struct CardState {
   std::shared_ptr<const Layer> judged_layer;
   Id judged_mark;
   std::vector<CardPoint> points;
+  BeforeLiftCheck before_lift;
+  PackageForm package;
   std::shared_ptr<const Job> job;
   std::string serial, owner, condition, reported, symptom;
   std::shared_ptr<const Layer> layer;

@@ -9,6 +9,36 @@
 #include "overlay/board_shapes.h"
 
 namespace boardlore {
+namespace {
+
+// Board millimetres about the part, turned and mirrored for the eye, y up.
+struct Turned {
+  double xx = 1, xy = 0, yx = 0, yy = 1;
+  BoardPoint operator()(BoardPoint p) const { return {xx * p.x_mm + xy * p.y_mm, yx * p.x_mm + yy * p.y_mm}; }
+};
+
+Turned as_seen(const Scene& scene, const BenchState& state, const Mark& mark) {
+  const double mirror = mark.side == Side::bottom ? -1 : 1;
+  const Turned plain{mirror, 0, 0, 1};
+  const PaneState& pane = state.pane[state.pane_in_hand];
+  const DeskPhoto* photo = scene.desk.find_photo(pane.photo);
+  const PhotoMap* map = photo && photo->photo.side == mark.side ? scene.derived.map_of(photo->photo) : nullptr;
+  if (!map) return plain;
+  Camera camera = pane.camera;
+  if (camera.zoom <= 0) camera.zoom = 1;
+  const ScreenFromPhoto screen = screen_from_photo(camera, ImVec2(0, 0));
+  const auto middle = map->photo_from(mark.at), up = map->photo_from({mark.at.x_mm, mark.at.y_mm + 1});
+  if (!middle || !up) return plain;
+  const ScreenPoint a = screen(*middle), b = screen(*up);
+  const double dx = b.x - a.x, dy = a.y - b.y, length = std::hypot(dx, dy);
+  if (length < 1e-9) return plain;
+  // Where the board's y goes on the screen; its x is a quarter clockwise of that, mirrored from below or where the
+  // view is flipped.
+  const double sense = mirror * (camera.flipped ? -1 : 1);
+  return {sense * dy / length, dx / length, -sense * dx / length, dy / length};
+}
+
+}  // namespace
 
 void draw_pins(const Scene& scene, BenchState& state, const Mark& mark, float width, float height) {
   const Theme& t = scene.theme;
@@ -19,20 +49,23 @@ void draw_pins(const Scene& scene, BenchState& state, const Mark& mark, float wi
   const bool clicked = ImGui::InvisibleButton("pins", ImVec2(width, height)), hovered = ImGui::IsItemHovered();
   scene.anchors.note("pins", min, max);
   list.AddRectFilled(min, max, t.bench, 4);
+  // Turned as the photo in view shows the part; without one, as seen from its own side.
+  const Turned turned = as_seen(scene, state, mark);
   double left = 1e30, right = -1e30, low = 1e30, high = -1e30;
   const auto reach = [&](BoardPoint p) {
-    left = std::min(left, p.x_mm), right = std::max(right, p.x_mm);
-    low = std::min(low, p.y_mm), high = std::max(high, p.y_mm);
+    const BoardPoint seen = turned(p);
+    left = std::min(left, seen.x_mm), right = std::max(right, seen.x_mm);
+    low = std::min(low, seen.y_mm), high = std::max(high, seen.y_mm);
   };
   for (const BoardPoint p : outline) reach(p);
   const auto pins = pins_of(mark);
   if (pins)
     for (const Pin& pin : *pins) reach(pin.at);
   const double scale = std::min((width - t.grid(16)) / std::max(right - left, 0.01), (height - t.grid(10)) / std::max(high - low, 0.01));
-  const double mirror = mark.side == Side::bottom ? -1 : 1;  // as it is seen from its own side
   const auto at = [&](BoardPoint p) {
-    return ImVec2((min.x + max.x) / 2 + static_cast<float>(mirror * (p.x_mm - (left + right) / 2) * scale),
-                  (min.y + max.y) / 2 - static_cast<float>((p.y_mm - (low + high) / 2) * scale));
+    const BoardPoint seen = turned(p);
+    return ImVec2((min.x + max.x) / 2 + static_cast<float>((seen.x_mm - (left + right) / 2) * scale),
+                  (min.y + max.y) / 2 - static_cast<float>((seen.y_mm - (low + high) / 2) * scale));
   };
   std::vector<ImVec2> line;
   for (const BoardPoint p : outline) line.push_back(at(p));
@@ -68,11 +101,10 @@ void draw_pins(const Scene& scene, BenchState& state, const Mark& mark, float wi
     if (clicked && net != mark.nets.end()) state.lit_net = state.lit_net == net->second ? "" : net->second;
     if (net != mark.nets.end()) ImGui::SetTooltip("%s  %s", under->name.c_str(), net->second.c_str());
   }
-  const BoardPoint middle{(left + right) / 2, (low + high) / 2};
   for (std::size_t i = 0; i < pins->size(); ++i) {
     const Pin& pin = (*pins)[i];
     if (nearest < font->FontSize * 0.95 && i != 0 && i + 1 != pins->size()) continue;
-    const ImVec2 p = at(pin.at), m = at(middle), size = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, pin.name.c_str());
+    const ImVec2 p = at(pin.at), m((min.x + max.x) / 2, (min.y + max.y) / 2), size = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, pin.name.c_str());
     const float away = t.grid(3), dx = p.x - m.x, dy = p.y - m.y;
     const bool sideways = std::fabs(dx) / std::max(1.F, width) > std::fabs(dy) / std::max(1.F, height) * 0.6F;
     const ImVec2 words = sideways ? ImVec2(p.x + (dx > 0 ? away : -away - size.x), p.y - size.y / 2)

@@ -9,6 +9,7 @@
 #include "bench/placing.h"
 #include "bench/side_by_side.h"
 #include "bench/widgets.h"
+#include "geometry/pins.h"
 
 namespace boardlore {
 namespace {
@@ -120,6 +121,21 @@ void draw_tool_strip(const Scene& scene, BenchState& state) {
   ImGui::PopStyleVar();
 }
 
+std::string pin_words(const Scene& scene, const BenchState& state, const PaneLook& look) {
+  if (!look.hovered || !look.cursor_board || !look.photo) return {};
+  // Leads reach a little past the outline: the part on the card is asked there too.
+  const MarkPtr mark = look.mark_under ? look.mark_under : scene.layer().marks.find(state.shown);
+  if (!mark || mark->refdes.empty() || mark->side != look.photo->photo.side) return {};
+  const std::string name = look.mark_under ? mark->refdes : "";
+  if (!mark->package) return name;
+  const auto pins = pins_of(*mark);
+  if (!pins || pins->empty()) return name;
+  const auto nearest = nearest_pin(*pins, *look.cursor_board);
+  const double reach_mm = std::max(mark->package->pitch_mm, 0.5);
+  if (!nearest || distance_mm((*pins)[*nearest].at, *look.cursor_board) > reach_mm) return name;
+  return mark->refdes + "." + (*pins)[*nearest].name;
+}
+
 std::string place_words(const PaneLook& look) {
   char words[96];
   if (!look.hovered) return {};
@@ -150,11 +166,12 @@ void draw_status(const Scene& scene, const BenchState& state, const PaneLook& lo
     }
   }
   const float right_w = small->CalcTextSizeA(small->FontSize, FLT_MAX, 0, right.c_str()).x;
-  const std::string place = place_words(look);
+  const std::string pin = pin_words(scene, state, look), place = (pin.empty() ? "" : pin + "   ") + place_words(look);
   const float place_w = t.grid(72);
   text(scene, small, t.text, shortened(small, hint, width - right_w - place_w - t.grid(8)));
   ImGui::SameLine(left + width - right_w - place_w - t.grid(4));
   text(scene, small, t.text, place);
+  if (!pin.empty()) scene.anchors.note("at-" + pin);
   ImGui::SameLine(left + width - right_w);
   text(scene, small, t.quiet, right);
 }

@@ -1,0 +1,67 @@
+#include "bench/package_form.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "bench/widgets.h"
+#include "geometry/package_placing.h"
+#include "judging/package_table.h"
+
+namespace boardlore {
+namespace {
+
+std::optional<double> positive(std::string words) {
+  std::replace(words.begin(), words.end(), ',', '.');
+  const double value = std::strtod(words.c_str(), nullptr);
+  return std::isfinite(value) && value > 0 && value < 10000 ? std::optional(value) : std::nullopt;
+}
+
+void take(BenchState& state, PackageForm& form) {
+  form.trouble.clear();
+  if (form.name.empty()) return;
+  PackageWords words;
+  words.name = form.name;
+  if (const auto pins = positive(form.pins)) words.pins = static_cast<int>(*pins);
+  words.pitch_mm = positive(form.pitch);
+  // "7x7"; one number is a square.
+  const std::size_t by = form.body.find_first_of("xX*");
+  words.body_length_mm = positive(form.body.substr(0, by));
+  words.body_width_mm = by == std::string::npos ? words.body_length_mm : positive(form.body.substr(by + 1));
+  const auto package = package_from_words(words);
+  if (!package) {
+    form.trouble = "expected " + package.problem().expected;
+    return;
+  }
+  state.last_package = *package;
+  state.gesture.picked.clear();
+}
+
+}  // namespace
+
+void draw_package_form(const Scene& scene, BenchState& state, PackageForm& form) {
+  const float third = (ImGui::GetContentRegionAvail().x - 2 * scene.theme.grid(2)) / 3;
+  heading(scene, "Package to place");
+  bool done = captioned_field(scene, "package-name", "Package", "SOIC-8, QFP, 0603, BGA", form.name);
+  done |= captioned_field(scene, "package-pins", "Pins", "48", form.pins, third);
+  ImGui::SameLine();
+  done |= captioned_field(scene, "package-pitch", "Pitch, mm", "0.5", form.pitch, third);
+  ImGui::SameLine();
+  done |= captioned_field(scene, "package-body", "Body, mm", "7x7", form.body, third);
+  if (done) take(state, form);
+  ImGui::PushTextWrapPos(0);
+  if (!form.trouble.empty()) {
+    text(scene, scene.fonts.small, scene.theme.bad, form.trouble);
+  } else if (const Package& p = state.last_package; p.pins > 0) {
+    char size[96];
+    std::snprintf(size, sizeof size, ": %d pins, pitch %.3g mm", p.pins, p.pitch_mm);
+    quiet(scene, p.name + size + (p.source.empty() ? "" : "; " + p.source));
+    if (const auto pads = pads_to_click(p)) text(scene, scene.fonts.small, scene.theme.text, "Click the middle of pad " + (*pads)[0] + ", then of pad " + (*pads)[1] + ".");
+  } else {
+    quiet(scene, "Name the package, then click two pads far apart.");
+  }
+  ImGui::PopTextWrapPos();
+  separator(scene);
+}
+
+}  // namespace boardlore

@@ -1,0 +1,16 @@
+// Which package the package tool lays onto two clicked pads: its name, and where the name alone does not say it, pins,
+// pitch and body. Shown on the card while the tool is in hand.
+#pragma once
+
+#include "bench/scene.h"
+
+namespace boardlore {
+
+struct PackageForm {
+  std::string name, pins, pitch, body;  // as typed
+  std::string trouble;                  // why they make no package
+};
+
+void draw_package_form(const Scene& scene, BenchState& state, PackageForm& form);
+
+}  // namespace boardlore
