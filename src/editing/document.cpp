@@ -14,10 +14,20 @@ Result<Done> Document::commit(std::string name, const std::vector<Edit>& edits) 
     if (!next) return next.problem();
     snapshot = *std::move(next);
   }
+  put(std::move(name), std::move(snapshot));
+  return Done{};
+}
+
+void Document::put(std::string name, Snapshot snapshot) {
   states_.resize(at_ + 1);
   states_.push_back({std::move(name), std::move(snapshot)});
   ++at_;
-  return Done{};
+}
+
+void Document::drop_last() {
+  if (at_ == 0) return;
+  states_.resize(at_);
+  --at_;
 }
 
 }  // namespace boardlore

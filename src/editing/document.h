@@ -30,6 +30,10 @@ class Document {
   // One undo step each; a list of edits is one step, all or nothing.
   Result<Done> commit(const Edit& edit);
   Result<Done> commit(std::string name, const std::vector<Edit>& edits);
+  // A whole state from elsewhere (an earlier version of the file), as one step to undo.
+  void put(std::string name, Snapshot snapshot);
+  // The last step was not accepted (the journal would not take it): as if it had never been.
+  void drop_last();
   // What others changed on disk, merged: becomes the present state, not a step of ours to undo.
   void replace_present(Snapshot merged) { states_[at_].snapshot = std::move(merged); }
   bool can_undo() const { return at_ > 0; }

@@ -79,9 +79,14 @@ Result<Done> write_file_atomically(const std::filesystem::path& path, std::strin
   if (::fsync(file.number) != 0) return fail("a disk that takes the bytes", errno);
   if (!file.close_now()) return fail("a disk that takes the bytes", errno);
   if (::rename(temporary.c_str(), path.c_str()) != 0) return fail("a file that can be replaced", errno);
-  const Descriptor directory(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
-  // Some network file systems refuse to flush a folder; the rename is done either way.
-  if (directory.number >= 0) (void)::fsync(directory.number);
+  return flush_folder(folder);
+}
+
+Result<Done> flush_folder(const std::filesystem::path& folder) {
+  const Descriptor directory(::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+  if (directory.number < 0) return system_problem(folder, "a folder that can be read", errno);
+  if (::fsync(directory.number) != 0 && errno != EINVAL && errno != EOPNOTSUPP && errno != EBADF && errno != EROFS)
+    return system_problem(folder, "a disk that takes the bytes", errno);
   return Done{};
 }
 

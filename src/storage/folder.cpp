@@ -5,6 +5,8 @@
 
 #include "storage/documents.h"
 #include "storage/file_bytes.h"
+#include "storage/folder_lock.h"
+#include "storage/history.h"
 #include "storage/journal.h"
 #include "storage/merge.h"
 #include "storage/shop_index.h"
@@ -85,6 +87,12 @@ Result<Loaded> load(const fs::path& dir) {
   return loaded;
 }
 
+bool reachable(const fs::path& file) {
+  std::error_code error;
+  const bool there = fs::exists(file, error);
+  return there || error == std::errc::permission_denied;
+}
+
 std::string upper(std::string_view text) {
   std::string raised(text);
   for (char& c : raised) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
@@ -160,7 +168,17 @@ Result<Folder> Folder::create_job(const fs::path& dir, const fs::path& board_dir
 }
 
 Result<Done> Folder::journalled(const Snapshot& before, std::string_view name) {
-  return journal_->append(before, document_.now(), name);
+  if (local_journal_) return local_journal_->append(before, document_.now(), name);
+  Result<Done> kept = journal_->append(before, document_.now(), name);
+  if (kept) return kept;
+  const fs::path file = file_in(dir_, is_job());
+  const fs::path local = local_journal_folder(file);
+  if (local.empty() || reachable(file)) return kept;  // a full or broken disk is no reason to keep edits elsewhere
+  auto away = std::make_unique<Journal>(*journal_, local);
+  if (!away->append(saved_, document_.now(), name)) return kept;
+  local_journal_ = std::move(away);
+  remarks_.push_back("the folder cannot be reached: edits are kept on this machine until it is back");
+  return Done{};
 }
 
 Result<Done> Folder::commit(const Edit& edit) { return commit(edit_name(now(), edit), {edit}); }
@@ -169,7 +187,33 @@ Result<Done> Folder::commit(std::string name, const std::vector<Edit>& edits) {
   const Snapshot before = now();
   if (Result<Done> done = document_.commit(name, edits); !done) return done;
   Result<Done> kept = journalled(before, name);
-  if (!kept) document_.undo();  // not on disk: not accepted
+  if (!kept) document_.drop_last();  // not on disk: not accepted
+  return kept;
+}
+
+Result<Done> Folder::restore(int version) {
+  const fs::path file = file_in(dir_, is_job());
+  if (is_job() && now().job->hand_back)
+    return Problem{dir_.string(), "", "a job that is open (boardlore reopen)", "it was handed back", Outcome::finding};
+  Result<std::string> text = version_text(file, version);
+  if (!text) return text.problem();
+  const std::string its_name = file.string() + ", version " + std::to_string(version);
+  const Snapshot before = now();
+  Snapshot earlier = before;
+  if (is_job()) {
+    Result<JobDocument> document = read_job(*text, its_name);
+    if (!document) return document.problem();
+    earlier.layer = std::make_shared<const Layer>(layer_of_job(*board_, *document));
+    earlier.job = std::make_shared<const Job>(std::move(document->job));
+  } else {
+    Result<Layer> layer = read_layer(*text, its_name);
+    if (!layer) return layer.problem();
+    earlier.layer = std::make_shared<const Layer>(*std::move(layer));
+  }
+  const std::string name = "restore version " + std::to_string(version);
+  document_.put(name, std::move(earlier));
+  Result<Done> kept = journalled(before, name);
+  if (!kept) document_.drop_last();
   return kept;
 }
 
@@ -191,33 +235,49 @@ Result<Done> Folder::redo() {
 
 bool Folder::unsaved() const { return saved_.layer != now().layer || saved_.job != now().job; }
 
+void Folder::drop_journals() {
+  journal_->restart(saved_sha256_);
+  if (local_journal_) local_journal_->restart(saved_sha256_);
+  local_journal_.reset();
+}
+
 Result<Done> Folder::save() {
   const fs::path file = file_in(dir_, is_job());
   if (!unsaved()) {
     // Edits that undid each other left lines in the journal.
-    journal_->restart(saved_sha256_);
+    drop_journals();
     return Done{};
   }
-  std::error_code ignored;
-  if (fs::exists(file, ignored)) {
-    Result<std::string> on_disk = read_file(file);
-    if (!on_disk) return on_disk.problem();
-    if (sha256_hex(*on_disk) != saved_sha256_) {
-      Result<Loaded> theirs = load(dir_);
-      if (!theirs) return theirs.problem();
-      Result<Merged> merged = merge_snapshots(saved_, now(), theirs->snapshot);
-      if (!merged) return merged.problem();
-      document_.replace_present(merged->snapshot);
-      if (theirs->board) board_ = theirs->board;
-      remarks_.push_back("merged with what was saved meanwhile" +
-                         (merged->disputes == 0 ? std::string{} : ": " + std::to_string(merged->disputes) + " disputes to settle"));
-    }
+  // Nobody else replaces the file between our look at it and our rename.
+  Result<FolderLock> lock = FolderLock::take(dir_);
+  if (!lock) return lock.problem();
+  // Gone altogether, it may be a share that is not mounted: written there, the edits would be hidden under it.
+  Result<std::string> on_disk = read_file(file);
+  if (!on_disk) return on_disk.problem();
+  if (sha256_hex(*on_disk) != saved_sha256_) {
+    Result<Loaded> theirs = load(dir_);
+    if (!theirs) return theirs.problem();
+    Result<Merged> merged = merge_snapshots(saved_, now(), theirs->snapshot);
+    if (!merged) return merged.problem();
+    document_.replace_present(merged->snapshot);
+    if (theirs->board) board_ = theirs->board;
+    remarks_.push_back("merged with what was saved meanwhile" +
+                       (merged->disputes == 0 ? std::string{} : ": " + std::to_string(merged->disputes) + " disputes to settle"));
+    // From here on theirs is the ancestor, also of another try where the writing below fails.
+    saved_ = theirs->snapshot;
+    saved_sha256_ = theirs->sha256;
   }
   const std::string text = is_job() ? write_job(job_document(*now().job, *board_, *now().layer)) : write_layer(*now().layer);
+  // An earlier version that cannot be kept is no reason to lose the present one.
+  if (Result<Done> kept = keep_version(file); !kept && history_works_) {
+    history_works_ = false;
+    remarks_.push_back("the earlier version could not be kept: " + to_text(kept.problem()));
+  }
   if (Result<Done> written = write_file_atomically(file, text); !written) return written;
   saved_ = now();
   saved_sha256_ = sha256_hex(text);
-  journal_->restart(saved_sha256_);
+  drop_journals();
+  { const FolderLock released = *std::move(lock); }  // the index is nobody else's wait
   note_in_shop_index(dir_);
   return Done{};
 }

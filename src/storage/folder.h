@@ -2,7 +2,10 @@
 //
 // Every accepted edit is appended to a journal beside the file and flushed before `commit` returns, so a
 // killed process loses none; opening replays what was not yet saved. `save` writes the document in one
-// rename and then drops the journal. What somebody else saved meanwhile is merged, never overwritten.
+// rename and then drops the journal. What somebody else saved meanwhile is merged, never overwritten. Of two
+// that save in the same moment one waits: comparing and renaming happen under a lock on the folder, which the
+// kernel drops with the process. Where the folder vanishes (a network share), edits are accepted into a
+// journal on this machine, and a later save or opening brings them home.
 #pragma once
 
 #include <filesystem>
@@ -41,8 +44,12 @@ class Folder {
   Result<Done> commit(std::string name, const std::vector<Edit>& edits);
   Result<Done> undo();  // journalled too; done without effect where there is nothing to undo
   Result<Done> redo();
+  // An earlier version of the file (storage/history.h) becomes the present: one step, to undo like any other.
+  Result<Done> restore(int version);
   bool unsaved() const;
   Result<Done> save();
+  // The folder cannot be reached and accepted edits are kept on this machine; `save` brings them home.
+  bool kept_on_this_machine() const { return local_journal_ != nullptr; }
 
   // All photos that can be shown: the job's first, then the layer's reference photos. Pointers into now().
   std::vector<const Photo*> photos() const;
@@ -54,6 +61,7 @@ class Folder {
  private:
   Folder(std::filesystem::path dir, std::filesystem::path board_dir, Snapshot opened, Session session);
   Result<Done> journalled(const Snapshot& before, std::string_view name);
+  void drop_journals();
 
   std::filesystem::path dir_, board_dir_;
   Session session_;
@@ -62,6 +70,8 @@ class Folder {
   std::shared_ptr<const Layer> board_;  // a job's board as it lies in its own folder
   std::string saved_sha256_;
   std::unique_ptr<Journal> journal_;
+  std::unique_ptr<Journal> local_journal_;  // while the folder is away
+  bool history_works_ = true;
   std::vector<std::string> remarks_;
 };
 

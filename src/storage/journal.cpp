@@ -10,6 +10,8 @@
 #include <cerrno>
 #include <chrono>
 #include <cstdio>
+#include <cstdlib>
+#include <utility>
 
 #include "storage/file_bytes.h"
 #include "storage/merge.h"
@@ -52,9 +54,29 @@ Journal::Journal(std::filesystem::path document_file, std::string based_on)
                                           std::to_string(::getpid()) + std::string(journal_suffix));
 }
 
+Journal::Journal(const Journal& beside, const std::filesystem::path& local_folder)
+    : document_file_(beside.document_file_), path_(local_folder / beside.path_.filename()), local_(true), based_on_(beside.based_on_) {}
+
+std::filesystem::path local_journal_folder(const std::filesystem::path& document_file) {
+  std::filesystem::path state;
+  if (const char* named = std::getenv("XDG_STATE_HOME"); named != nullptr && named[0] == '/') state = named;
+  else if (const char* home = std::getenv("HOME"); home != nullptr && home[0] == '/') state = std::filesystem::path(home) / ".local/state";
+  if (state.empty()) return {};
+  std::error_code ignored;
+  const std::filesystem::path whole = std::filesystem::absolute(document_file, ignored).lexically_normal();
+  return state / "boardlore/away" / sha256_hex(whole.string()).substr(0, 32);
+}
+
 // Creates and locks the file. Between the two another process may take the empty file for an orphan and
 // remove it; then it is made anew.
 Result<Done> Journal::start() {
+  // An empty mount point is not the share that was mounted there: without the document it is the wrong folder.
+  if (!local_ && ::access(document_file_.c_str(), F_OK) != 0) return system_problem(document_file_, "the document in its folder", errno);
+  if (local_) {
+    std::error_code error;
+    std::filesystem::create_directories(path_.parent_path(), error);
+    if (error) return system_problem(path_.parent_path(), "a folder that can be made", error.value());
+  }
   for (int tries = 0; tries < 10; ++tries) {
     file_ = ::open(path_.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0644);
     if (file_ < 0) return system_problem(path_, "a folder that can be written to", errno);
@@ -66,10 +88,12 @@ Result<Done> Journal::start() {
   }
   if (file_ < 0) return Problem{path_.string(), "", "a journal that stays", "it was removed", Outcome::system_failed};
   length_ = 0;
-  const int folder = ::open(document_file_.parent_path().c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-  if (folder >= 0) {
-    (void)::fsync(folder);
-    ::close(folder);
+  torn_ = false;
+  // A journal whose name is not on the disk is gone after a power cut, whatever was flushed into it.
+  if (Result<Done> named = flush_folder(path_.parent_path()); !named) {
+    ::unlink(path_.c_str());
+    ::close(std::exchange(file_, -1));
+    return named;
   }
   return Done{};
 }
@@ -82,6 +106,9 @@ Journal::~Journal() {
 Result<Done> Journal::append(const Snapshot& before, const Snapshot& after, std::string_view name) {
   if (file_ < 0)
     if (Result<Done> started = start(); !started) return started;
+  // Behind half a line nothing would be believed.
+  if (torn_ && ::ftruncate(file_, static_cast<off_t>(length_)) != 0) return system_problem(path_, "a journal that can be written to", errno);
+  torn_ = false;
   const std::string entry = journal_entry(before, after, name, based_on_);
   const std::string line = checksum_text(entry) + " " + entry + "\n";
   std::size_t done = 0;
@@ -92,8 +119,11 @@ Result<Done> Journal::append(const Snapshot& before, const Snapshot& after, std:
     if (n > 0) done += static_cast<std::size_t>(n);
   }
   if (error == 0 && ::fdatasync(file_) != 0) error = errno;
+  // The folder was deleted under us: what is written here nobody will find.
+  struct stat about {};
+  if (error == 0 && ::fstat(file_, &about) == 0 && about.st_nlink == 0) error = ENOENT;
   if (error != 0) {
-    (void)::ftruncate(file_, static_cast<off_t>(length_));
+    torn_ = ::ftruncate(file_, static_cast<off_t>(length_)) != 0;
     return system_problem(path_, "room for the edit in the journal", error);
   }
   length_ += static_cast<long long>(line.size());
@@ -164,11 +194,19 @@ std::vector<Recovered> replay_journals(const std::filesystem::path& document_fil
   std::vector<std::filesystem::path> journals;
   std::error_code ignored;
   const std::string prefix = journal_prefix(document_file);
-  for (const auto& entry : std::filesystem::directory_iterator(document_file.parent_path(), ignored)) {
-    const std::string name = entry.path().filename().string();
-    if (name.starts_with(prefix) && name.ends_with(journal_suffix)) journals.push_back(entry.path());
-  }
-  std::sort(journals.begin(), journals.end());  // ids rise with time
+  const auto gather = [&](const std::filesystem::path& folder) {
+    for (const auto& entry : std::filesystem::directory_iterator(folder, ignored)) {
+      const std::string name = entry.path().filename().string();
+      if (name.starts_with(prefix) && name.ends_with(journal_suffix)) journals.push_back(entry.path());
+    }
+  };
+  gather(document_file.has_parent_path() ? document_file.parent_path() : std::filesystem::path("."));
+  const std::filesystem::path local = local_journal_folder(document_file);
+  if (!local.empty()) gather(local);
+  // Names rise with time. One kept on this machine holds all of the one of its name beside the document.
+  std::sort(journals.begin(), journals.end(), [&](const auto& a, const auto& b) {
+    return a.filename() != b.filename() ? a.filename() < b.filename() : (a.parent_path() == local) > (b.parent_path() == local);
+  });
 
   std::vector<Recovered> recovered;
   Snapshot now = snapshot;
@@ -180,7 +218,8 @@ std::vector<Recovered> replay_journals(const std::filesystem::path& document_fil
       continue;
     }
     Recovered one{path, now, 0, 0, 0};
-    const Result<std::string> bytes = read_file(path);
+    const bool passed_over = !recovered.empty() && recovered.back().path.filename() == path.filename();
+    const Result<std::string> bytes = passed_over ? Result<std::string>(std::string{}) : read_file(path);
     const std::vector<std::string_view> entries = whole_entries(bytes ? std::string_view(*bytes) : std::string_view{}, one.lost);
     lay_over(now, entries, recovered.empty() ? sha256 : std::string{}, one);
     now = one.snapshot;

@@ -19,6 +19,9 @@ class Journal {
  public:
   // Nothing is written until the first edit. `based_on`: SHA-256 of the document file it starts from.
   Journal(std::filesystem::path document_file, std::string based_on);
+  // The journal that takes over from `beside`, whose folder is away: of the same name, in `local_folder`. Its
+  // first entry must hold everything that is not saved yet, as replaying then passes over the one beside.
+  Journal(const Journal& beside, const std::filesystem::path& local_folder);
   ~Journal();
   Journal(const Journal&) = delete;
   Journal& operator=(const Journal&) = delete;
@@ -32,10 +35,16 @@ class Journal {
   Result<Done> start();
 
   std::filesystem::path document_file_, path_;
+  bool local_ = false;
   std::string based_on_;
   int file_ = -1;
   long long length_ = 0;
+  bool torn_ = false;  // half a line behind `length_` that could not be cut off yet
 };
+
+// Where edits of this document are kept while its folder is away: below $XDG_STATE_HOME (~/.local/state).
+// Empty: this user has no such place.
+std::filesystem::path local_journal_folder(const std::filesystem::path& document_file);
 
 // A journal whose owner died.
 struct Recovered {
