@@ -42,6 +42,7 @@ constexpr AddCommand commands[] = {
     add_merge_command,
     add_diff_command,
     add_settle_command,
+    add_history_command,
     add_git_setup_command,
     add_privacy_command,
     add_import_command,

@@ -52,6 +52,7 @@ void add_action_command(CommandLine& line);
 void add_merge_command(CommandLine& line);
 void add_diff_command(CommandLine& line);
 void add_settle_command(CommandLine& line);
+void add_history_command(CommandLine& line);  // and restore
 void add_git_setup_command(CommandLine& line);
 void add_privacy_command(CommandLine& line);
 void add_import_command(CommandLine& line);
