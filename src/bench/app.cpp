@@ -547,7 +547,7 @@ void BenchApp::see_difference() {
     state_.panes = Panes::one;
     return;
   }
-  const BeforeAfter pair = likely_pair(*view_, state_.pane[0].photo, state_.panes == Panes::one ? Id{} : state_.pane[1].photo);
+  const ComparedPair pair = likely_pair(*view_, state_.pane[0].photo, state_.panes == Panes::one ? Id{} : state_.pane[1].photo);
   if (pair.before.empty()) return say("That needs two registered photos of one side: from before and from after the work.", true);
   const ComparedPtr& compared = derived_.compared();
   if (state_.pane[0].photo != pair.before && state_.pane[0].photo != pair.after) state_.pane[0].photo = pair.after, state_.pane[0].camera.zoom = 0;

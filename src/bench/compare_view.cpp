@@ -84,7 +84,7 @@ void draw_before_after(const Scene& scene, BenchState& state) {
     return;
   }
   const Compared* compared = scene.derived.compared().get();
-  const BeforeAfter pair = likely_pair(scene.desk, state.pane[0].photo, state.panes == Panes::one ? Id{} : state.pane[1].photo);
+  const ComparedPair pair = likely_pair(scene.desk, state.pane[0].photo, state.panes == Panes::one ? Id{} : state.pane[1].photo);
   if (compared) {
     quiet(scene, name_of(scene.desk, compared->before) + "  →  " + name_of(scene.desk, compared->after));
     draw_findings(scene, *compared);

@@ -66,7 +66,7 @@ std::optional<PhotoComparer::News> PhotoComparer::take() {
   return news;
 }
 
-BeforeAfter likely_pair(const DeskView& desk, const Id& first_pane, const Id& second_pane) {
+ComparedPair likely_pair(const DeskView& desk, const Id& first_pane, const Id& second_pane) {
   const DeskPhoto *first = desk.find_photo(first_pane), *second = desk.find_photo(second_pane);
   const auto order = [&](const Id& id) {
     for (std::size_t i = 0; i < desk.photos.size(); ++i)
@@ -77,10 +77,10 @@ BeforeAfter likely_pair(const DeskView& desk, const Id& first_pane, const Id& se
       second->photo.registration && first->photo.side == second->photo.side) {
     // The earlier one is "before", whichever pane it is in.
     const bool turned = order(second_pane) < order(first_pane);
-    return turned ? BeforeAfter{second_pane, first_pane} : BeforeAfter{first_pane, second_pane};
+    return turned ? ComparedPair{second_pane, first_pane} : ComparedPair{first_pane, second_pane};
   }
   const Side side = first ? first->photo.side : Side::top;
-  BeforeAfter pair;
+  ComparedPair pair;
   Id first_of_side, last_of_side;
   for (const DeskPhoto& entry : desk.photos) {
     if (entry.reference || !entry.photo.registration || entry.photo.side != side) continue;
@@ -92,7 +92,7 @@ BeforeAfter likely_pair(const DeskView& desk, const Id& first_pane, const Id& se
   }
   // Nobody said which is which: the first and the last.
   if (pair.before.empty() || pair.after.empty()) pair = {first_of_side, last_of_side};
-  return pair.before == pair.after ? BeforeAfter{} : pair;
+  return pair.before == pair.after ? ComparedPair{} : pair;
 }
 
 }  // namespace boardlore

@@ -30,9 +30,9 @@ class PhotoComparer {
 // The pair to compare: the job's photos in the panes where they are of one side and registered; else, of the side in
 // view, the last registered photo from before the work (else from intake) and the last from after it, or the first and the
 // last. Empty: none.
-struct BeforeAfter {
+struct ComparedPair {
   Id before, after;
 };
-BeforeAfter likely_pair(const DeskView& desk, const Id& first_pane, const Id& second_pane);
+ComparedPair likely_pair(const DeskView& desk, const Id& first_pane, const Id& second_pane);
 
 }  // namespace boardlore
