@@ -123,17 +123,16 @@ void draw_tool_strip(const Scene& scene, BenchState& state) {
 
 std::string pin_words(const Scene& scene, const BenchState& state, const PaneLook& look) {
   if (!look.hovered || !look.cursor_board || !look.photo) return {};
-  // Leads reach a little past the outline: the part on the card is asked there too.
-  const MarkPtr mark = look.mark_under ? look.mark_under : scene.layer().marks.find(state.shown);
-  if (!mark || mark->refdes.empty() || mark->side != look.photo->photo.side) return {};
-  const std::string name = look.mark_under ? mark->refdes : "";
-  if (!mark->package) return name;
-  const auto pins = pins_of(*mark);
-  if (!pins || pins->empty()) return name;
-  const auto nearest = nearest_pin(*pins, *look.cursor_board);
-  const double reach_mm = std::max(mark->package->pitch_mm, 0.5);
-  if (!nearest || distance_mm((*pins)[*nearest].at, *look.cursor_board) > reach_mm) return name;
-  return mark->refdes + "." + (*pins)[*nearest].name;
+  // Leads reach a little past the outline, and a keep-out may lie over them: the part on the card is asked first.
+  for (const MarkPtr& mark : {scene.layer().marks.find(state.shown), look.mark_under}) {
+    if (!mark || !mark->package || mark->refdes.empty() || mark->side != look.photo->photo.side) continue;
+    const auto pins = pins_of(*mark);
+    if (!pins || pins->empty()) continue;
+    const auto nearest = nearest_pin(*pins, *look.cursor_board);
+    const double reach_mm = std::max(mark->package->pitch_mm, 0.5);
+    if (nearest && distance_mm((*pins)[*nearest].at, *look.cursor_board) <= reach_mm) return mark->refdes + "." + (*pins)[*nearest].name;
+  }
+  return look.mark_under ? look.mark_under->refdes : std::string();
 }
 
 std::string place_words(const PaneLook& look) {

@@ -59,14 +59,11 @@ void before_lift(int width, int height) {
   REQUIRE(hands.settle());
   hands.drop({demo / "later-unit" / "later_top.jpg"});
   REQUIRE(hands.settle());
-  REQUIRE(hands.app().state().registering.on);
-  const PhotoFromBoard later = drawn_map("later_top.jpg");
-  for (const BoardPoint corner : {BoardPoint{0, 96}, {148, 96}, {148, 0}, {0, 0}}) {
-    const ImVec2 at = hands.photo_to_screen(*later(corner));
-    hands.click_at(at.x, at.y);
-  }
-  hands.key(XK_Return);
+  // Its place is found by itself; used, the marks lie on it.
+  REQUIRE(hands.app().finder().found(hands.app().state().pane[0].photo));
+  hands.click("accept-found");
   REQUIRE(hands.settle());
+  const PhotoFromBoard later = drawn_map("later_top.jpg");
 
   // The quad, by pads 1 and 25, in the middle of the board.
   hands.click("stage-Before lifting");
