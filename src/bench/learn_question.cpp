@@ -7,7 +7,6 @@ namespace boardlore {
 
 void draw_learn_question(const Scene& scene, BenchState& state) {
   if (!scene.job() || !may_learn(*scene.job()) || state.learning_put_off == scene.job()->id) return;
-  separator(scene);
   text(scene, scene.fonts.strong, scene.theme.text, "What a good unit reads");
   quiet_wrapped(scene, "Keep this job's final readings as samples of a unit known good? They go into the board's layer, with the day and "
                        "nothing of the owner. Readings out of limits or still moving are left out.");
@@ -21,6 +20,7 @@ void draw_learn_question(const Scene& scene, BenchState& state) {
   }
   ImGui::SameLine();
   if (button(scene, "learn-not-now", "Not this time")) state.learning_put_off = scene.job()->id;
+  separator(scene);
 }
 
 }  // namespace boardlore
