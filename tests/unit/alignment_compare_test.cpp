@@ -91,14 +91,18 @@ std::map<std::string, PartComparison> compared(const Fitted& before, const Fitte
 }  // namespace
 
 TEST_CASE("an untouched board in other light has no findings") {
-  for (const auto& [refdes, part] : compared({}, {})) {
+  for (const auto& entry : compared({}, {})) {
+    const auto& refdes = entry.first;
+    const auto& part = entry.second;
     CAPTURE(refdes);
     CHECK_FALSE(is_finding(part.verdict));
   }
 }
 
 TEST_CASE("a turned chip is found, by how much, and alone") {
-  for (const auto& [refdes, part] : compared({}, {180, 0, true})) {
+  for (const auto& entry : compared({}, {180, 0, true})) {
+    const auto& refdes = entry.first;
+    const auto& part = entry.second;
     CAPTURE(refdes);
     if (refdes == "U2") {
       CHECK(part.verdict == PartVerdict::turned);
@@ -111,7 +115,9 @@ TEST_CASE("a turned chip is found, by how much, and alone") {
 }
 
 TEST_CASE("a capacitor that is gone is missing, one that slid is moved") {
-  for (const auto& [refdes, part] : compared({}, {0, 0.5, false})) {
+  for (const auto& entry : compared({}, {0, 0.5, false})) {
+    const auto& refdes = entry.first;
+    const auto& part = entry.second;
     CAPTURE(refdes);
     if (refdes == "C2") {
       CHECK(part.verdict == PartVerdict::missing);

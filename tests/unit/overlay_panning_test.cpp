@@ -86,12 +86,15 @@ TEST_CASE("while the view is panned the same names stay, away from its edge") {
       const double moved = 7 * step / zoom;  // photo pixels
       const auto after = frame(shapes, map, {2500 + moved, 1500 + moved / 3}, zoom, memory);
       // A name goes only with its mark; one appears only where the edge made room.
-      for (const auto& [name, label] : before)
+      for (const auto& entry : before) {
+        const auto& name = entry.first;
+        const auto& label = entry.second;
         if (well_inside(label, 30) && ++looked) {
           CAPTURE(name);
           REQUIRE(after.contains(name));
           CHECK(after.at(name).top_left.x == doctest::Approx(label.top_left.x - 7));
         }
+      }
       for (const auto& [name, label] : after)
         if (well_inside(label, 150)) REQUIRE(before.contains(name));
       before = after;
