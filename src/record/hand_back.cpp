@@ -47,6 +47,10 @@ std::vector<std::string> open_points(const Snapshot& snapshot, Timestamp now) {
       open.push_back(name + " was worked on, and there is no photo from before");
     if (!has_photo(job, side, {PhotoStage::after})) open.push_back(name + " was worked on, and there is no photo from after");
   }
+  for (const Action& action : job.actions) {
+    const auto left = std::count_if(action.steps.begin(), action.steps.end(), [](const Step& step) { return !step.done_at; });
+    if (left > 0) open.push_back(spoken_place(action.refdes, "") + ": " + std::to_string(left) + (left == 1 ? " step" : " steps") + " of the rework not ticked");
+  }
   for (const Check& check : job.checks)
     if (!check.ticked_at) open.push_back("check not done: " + check.text);
   return open;

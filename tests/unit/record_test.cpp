@@ -222,6 +222,23 @@ TEST_CASE("a board folder has no record") {
   CHECK_FALSE(record_of(input));
 }
 
+TEST_CASE("steps of the rework that were not ticked are open at the hand-back, those that were are not") {
+  const Snapshot made = invented_job();
+  Job job = *made.job;
+  Action action = job.actions.front();
+  action.refdes = "U5";
+  action.steps = {Step{}, Step{}, Step{}};
+  action.steps[0].done_at = at("2026-01-31T11:00:00Z");
+  job.actions = {action};
+  const auto said = [&] {
+    const auto open = open_points({made.layer, std::make_shared<const Job>(job)}, at("2026-01-31T12:00:00Z"));
+    return std::any_of(open.begin(), open.end(), [](const std::string& p) { return p == "U5: 2 steps of the rework not ticked"; });
+  };
+  CHECK(said());
+  for (Step& step : job.actions[0].steps) step.done_at = at("2026-01-31T11:30:00Z");
+  CHECK_FALSE(said());
+}
+
 TEST_CASE("handing back lists what is open and wants a reason; then the job is closed") {
   Snapshot snapshot = invented_job();
   const HandBackRequest request{"fixed", 12, "", "Tam Reyes", at("2026-01-31T12:00:00Z")};
