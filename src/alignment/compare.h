@@ -32,14 +32,12 @@ struct PartComparison {
   double confidence = 0;     // 0 to 1, of the verdict
   std::string words;         // why: "the marking reads right only turned by 180 degrees"
   BoardRect place;           // to show both patches enlarged
-  bool operator==(const PartComparison&) const = default;
 };
 
 // Something outside of parts that was not there before, or is gone: a bridge, a ball of solder, flux.
 struct SurroundingChange {
   BoardRect place;
   double area_mm2 = 0;
-  bool operator==(const SurroundingChange&) const = default;
 };
 
 struct Comparison {

@@ -9,43 +9,11 @@
 
 #include "storage/documents.h"
 #include "storage/merge.h"
+#include "support/small_layer.h"
 
 using namespace boardlore;
 
 namespace {
-
-Id id(unsigned n) {
-  char text[40];
-  std::snprintf(text, sizeof text, "00000000-0000-7000-8000-%012x", n);
-  return Id{text};
-}
-
-Mark part(unsigned n, const char* refdes) {
-  Mark mark;
-  mark.id = id(n);
-  mark.kind = MarkKind::part;
-  mark.refdes = refdes;
-  mark.at = {double(n), 1};
-  mark.accept = {"X1", "X2"};
-  Limit limit;
-  limit.id = id(900 + n);
-  limit.low = 1;
-  limit.high = 2;
-  mark.limits = {limit};
-  return mark;
-}
-
-Layer with(Layer layer, const Mark& mark) {
-  layer.marks = layer.marks.with(std::make_shared<const Mark>(mark));
-  return layer;
-}
-
-Layer start() {
-  Layer layer;
-  layer.id = id(1);
-  layer.board = Board{"Maker", "Model", "A", 100.0, 60.0, {}, {}};
-  return with(with(layer, part(10, "C14")), part(11, "U3"));
-}
 
 // A few random edits, as one person makes them. `person`: makes ids apart.
 Layer edited(Layer layer, std::mt19937_64& dice, unsigned person) {
@@ -56,7 +24,7 @@ Layer edited(Layer layer, std::mt19937_64& dice, unsigned person) {
     const auto what = dice() % 12;
     const unsigned value = static_cast<unsigned>(dice() % 5);
     if (!chosen || what == 0) {
-      layer = with(layer, part(100 + person * 10 + value, ("Q" + std::to_string(value)).c_str()));
+      layer = with_mark(layer, part_numbered(100 + person * 10 + value, ("Q" + std::to_string(value)).c_str()));
     } else if (what == 1) {
       layer.marks = layer.marks.without(chosen->id);
     } else if (what == 2) {
@@ -71,13 +39,13 @@ Layer edited(Layer layer, std::mt19937_64& dice, unsigned person) {
       if (what == 8 && !mark.limits.empty()) mark.limits[0].high = value + 5;
       if (what == 9) {
         Note note;
-        note.id = id(500 + person * 100 + static_cast<unsigned>(dice() % 100));
+        note.id = numbered_id(500 + person * 100 + static_cast<unsigned>(dice() % 100));
         note.text = "seen";
         if (std::none_of(mark.notes.begin(), mark.notes.end(), [&](const Note& n) { return n.id == note.id; })) mark.notes.push_back(note);
       }
       if (what == 10) mark.changed_at.ms = static_cast<std::int64_t>(1000 * dice() % 9);
       if (what == 11) mark.refuse = {"Z" + std::to_string(value)};
-      layer = with(layer, mark);
+      layer = with_mark(layer, mark);
     }
   }
   return layer;
@@ -98,7 +66,7 @@ TEST_CASE("over 100,000 random histories: no side is first, merging again change
   const char* fewer = std::getenv("BOARDLORE_HISTORIES");
   const int histories = fewer != nullptr ? std::atoi(fewer) : 100'000;
   for (int history = 0; history < histories; ++history) {
-    const Layer base = edited(start(), dice, 0);
+    const Layer base = edited(small_layer(), dice, 0);
     const Layer a = edited(base, dice, 1), b = edited(base, dice, 2), c = edited(base, dice, 3);
     std::size_t disputes = 0, ignored = 0;
     const Layer ab = join(base, a, b, disputes);

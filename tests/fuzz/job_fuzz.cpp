@@ -1,22 +1,11 @@
 // Law: whatever the bytes, reading them as a job gives a job or a Problem that says what was expected; a job
 // written, read and written again is the same bytes, and it can be laid over a board and taken off again.
 #include <cstdint>
-#include <cstdio>
-#include <cstdlib>
 
+#include "demand.h"
 #include "storage/documents.h"
 
 using namespace boardlore;
-
-namespace {
-
-void demand(bool holds, const char* law) {
-  if (holds) return;
-  std::fprintf(stderr, "broken: %s\n", law);
-  std::abort();
-}
-
-}  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   const Result<JobDocument> job = read_job(std::string_view(reinterpret_cast<const char*>(data), size), "fuzz");

@@ -1,21 +1,14 @@
 // Law: whatever a journal line says, laying it over a document gives a document that can be written and read,
 // or a Problem; the same line once more changes nothing.
 #include <cstdint>
-#include <cstdio>
-#include <cstdlib>
 
+#include "demand.h"
 #include "storage/documents.h"
 #include "storage/journal.h"
 
 using namespace boardlore;
 
 namespace {
-
-void demand(bool holds, const char* law) {
-  if (holds) return;
-  std::fprintf(stderr, "broken: %s\n", law);
-  std::abort();
-}
 
 Snapshot start() {
   Layer layer;

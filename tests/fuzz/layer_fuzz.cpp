@@ -1,23 +1,12 @@
 // Law: whatever the bytes, reading them as a layer gives a layer or a Problem that says what was expected; a
 // layer written, read and written again is the same bytes, and merging it with itself changes nothing.
 #include <cstdint>
-#include <cstdio>
-#include <cstdlib>
 
+#include "demand.h"
 #include "storage/documents.h"
 #include "storage/merge.h"
 
 using namespace boardlore;
-
-namespace {
-
-void demand(bool holds, const char* law) {
-  if (holds) return;
-  std::fprintf(stderr, "broken: %s\n", law);
-  std::abort();
-}
-
-}  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   const std::string_view text(reinterpret_cast<const char*>(data), size);

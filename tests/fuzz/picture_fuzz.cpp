@@ -1,23 +1,12 @@
 // Law: whatever the bytes, opening them gives a picture of its stated size or a Problem that says what was
 // expected; what scrubbing passes has nothing private left that we know of, and shows the same pixels.
 #include <cstdint>
-#include <cstdio>
-#include <cstdlib>
 
+#include "demand.h"
 #include "pictures/photo_file.h"
 #include "pictures/scrub.h"
 
 using namespace boardlore;
-
-namespace {
-
-void demand(bool holds, const char* law) {
-  if (holds) return;
-  std::fprintf(stderr, "broken: %s\n", law);
-  std::abort();
-}
-
-}  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   const auto bytes = std::as_bytes(std::span(data, size));

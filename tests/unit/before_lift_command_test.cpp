@@ -3,8 +3,7 @@
 
 #include <nlohmann/json.hpp>
 
-#include "support/run_program.h"
-#include "support/temporary_folder.h"
+#include "support/command_bench.h"
 
 using namespace boardlore;
 using nlohmann::json;
@@ -12,33 +11,9 @@ using nlohmann::json;
 namespace {
 
 // The demo board and a later unit of it on the bench, its photo registered by the points beside it.
-struct Bench {
-  TemporaryFolder tmp;
+struct Bench : CommandBench {
   std::string board = tmp.path.string() + "/boards/gc12", job = tmp.path.string() + "/job", unit;
 
-  RunResult run(const std::string& arguments) const { return run_boardlore(arguments, "BOARDLORE_TECHNICIAN=Tester BOARDLORE_INDEX='" + tmp.path.string() + "/index.sqlite'"); }
-  void exits(int code, const std::string& arguments) const {
-    const RunResult result = run(arguments);
-    INFO(arguments);
-    INFO(result.output);
-    CHECK(result.exit_code == code);
-  }
-  void refuses(const std::string& arguments, const std::string& word) const {
-    const RunResult result = run(arguments);
-    INFO(arguments);
-    INFO(result.output);
-    CHECK(result.exit_code == 2);
-    CHECK(result.output.find(word) != std::string::npos);
-  }
-  json asked(const std::string& arguments, int code = 0) const {
-    const RunResult result = run(arguments + " --json");
-    INFO(arguments);
-    INFO(result.output);
-    CHECK(result.exit_code == code);
-    const json answer = json::parse(result.output, nullptr, false);
-    REQUIRE_FALSE(answer.is_discarded());
-    return answer;
-  }
   static json point(const json& report, const std::string& name) {
     for (const json& one : report["points"])
       if (one["point"] == name) return one;

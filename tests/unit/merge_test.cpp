@@ -6,48 +6,16 @@
 #include <cstdio>
 
 #include "storage/documents.h"
+#include "support/small_layer.h"
 
 using namespace boardlore;
 
 namespace {
 
-Id id(unsigned n) {
-  char text[40];
-  std::snprintf(text, sizeof text, "00000000-0000-7000-8000-%012x", n);
-  return Id{text};
-}
-
-Mark part(unsigned n, const char* refdes) {
-  Mark mark;
-  mark.id = id(n);
-  mark.kind = MarkKind::part;
-  mark.refdes = refdes;
-  mark.at = {double(n), 1};
-  mark.accept = {"X1", "X2"};
-  Limit limit;
-  limit.id = id(900 + n);
-  limit.low = 1;
-  limit.high = 2;
-  mark.limits = {limit};
-  return mark;
-}
-
-Layer with(Layer layer, const Mark& mark) {
-  layer.marks = layer.marks.with(std::make_shared<const Mark>(mark));
-  return layer;
-}
-
-Layer start() {
-  Layer layer;
-  layer.id = id(1);
-  layer.board = Board{"Maker", "Model", "A", 100.0, 60.0, {}, {}};
-  return with(with(layer, part(10, "C14")), part(11, "U3"));
-}
-
 Layer changed(const Layer& layer, unsigned n, const std::function<void(Mark&)>& change) {
-  Mark mark = *layer.marks.find(id(n));
+  Mark mark = *layer.marks.find(numbered_id(n));
   change(mark);
-  return with(layer, mark);
+  return with_mark(layer, mark);
 }
 
 // Merged both ways round: the same to the byte.
@@ -62,10 +30,10 @@ MergedLayer merged(const Layer& base, const Layer& ours, const Layer& theirs) {
 }  // namespace
 
 TEST_CASE("one moves a part, the other renames it, a third thing is a set: all of it is there") {
-  const Layer base = start();
+  const Layer base = small_layer();
   const MergedLayer both = merged(base, changed(base, 10, [](Mark& m) { m.at = {5, 5}, m.accept.push_back("X3"); }),
                                   changed(base, 10, [](Mark& m) { m.refdes = "C15", m.accept = {"X2", "X4"}; }));
-  const MarkPtr mark = both.layer.marks.find(id(10));
+  const MarkPtr mark = both.layer.marks.find(numbered_id(10));
   CHECK(mark->at == BoardPoint{5, 5});
   CHECK(mark->refdes == "C15");
   CHECK(mark->accept == std::vector<std::string>{"X2", "X3", "X4"});
@@ -73,13 +41,13 @@ TEST_CASE("one moves a part, the other renames it, a third thing is a set: all o
 }
 
 TEST_CASE("limits meet by id, member by member") {
-  const Layer base = start();
+  const Layer base = small_layer();
   const MergedLayer both = merged(base, changed(base, 10, [](Mark& m) { m.limits[0].low = 0.5; }), changed(base, 10, [](Mark& m) {
                                     m.limits[0].high = 3.0;
                                     m.limits.push_back(m.limits[0]);
-                                    m.limits[1].id = id(77);
+                                    m.limits[1].id = numbered_id(77);
                                   }));
-  const auto& limits = both.layer.marks.find(id(10))->limits;
+  const auto& limits = both.layer.marks.find(numbered_id(10))->limits;
   REQUIRE(limits.size() == 2);
   CHECK(limits[0].low == 0.5);
   CHECK(limits[0].high == 3.0);
@@ -87,23 +55,23 @@ TEST_CASE("limits meet by id, member by member") {
 }
 
 TEST_CASE("both changed one member differently: one value shows, both are kept as a dispute") {
-  const Layer base = start();
+  const Layer base = small_layer();
   const MergedLayer both = merged(base, changed(base, 10, [](Mark& m) { m.value = "10n"; }), changed(base, 10, [](Mark& m) { m.value = "22n"; }));
   REQUIRE(both.disputes.size() == 1);
   CHECK(both.layer.disputes == both.disputes);
-  CHECK(both.disputes[0].mark == id(10));
+  CHECK(both.disputes[0].mark == numbered_id(10));
   CHECK(both.disputes[0].member == "/value");
   CHECK(both.disputes[0].one == "\"10n\"");
   CHECK(both.disputes[0].other == "\"22n\"");
-  CHECK(both.layer.marks.find(id(10))->value == "10n");
+  CHECK(both.layer.marks.find(numbered_id(10))->value == "10n");
 }
 
 TEST_CASE("a part taken out by one and changed by the other stays, and is disputed") {
-  const Layer base = start();
+  const Layer base = small_layer();
   Layer without = base;
-  without.marks = base.marks.without(id(10));
+  without.marks = base.marks.without(numbered_id(10));
   const MergedLayer both = merged(base, without, changed(base, 10, [](Mark& m) { m.value = "22n"; }));
-  REQUIRE(both.layer.marks.find(id(10)));
+  REQUIRE(both.layer.marks.find(numbered_id(10)));
   REQUIRE(both.disputes.size() == 1);
   CHECK(both.disputes[0].member.empty());
   CHECK(both.disputes[0].one.empty());
@@ -111,9 +79,9 @@ TEST_CASE("a part taken out by one and changed by the other stays, and is disput
 }
 
 TEST_CASE("a registration is one thing") {
-  Layer base = start();
+  Layer base = small_layer();
   Photo photo;
-  photo.id = id(50);
+  photo.id = numbered_id(50);
   photo.file = "top.jpg";
   base.photos = {photo};
   Layer one = base, other = base;
@@ -132,39 +100,39 @@ TEST_CASE("a registration is one thing") {
 }
 
 TEST_CASE("the same part marked by two people is kept twice and offered as one") {
-  const Layer base = start();
-  Mark one = part(20, "R7"), other = part(21, "r7");
-  MergedLayer both = merged(base, with(base, one), with(base, other));
+  const Layer base = small_layer();
+  Mark one = part_numbered(20, "R7"), other = part_numbered(21, "r7");
+  MergedLayer both = merged(base, with_mark(base, one), with_mark(base, other));
   CHECK(both.layer.marks.size() == 4);
   REQUIRE(both.disputes.size() == 1);
   CHECK(both.disputes[0].member == same_part_member);
   CHECK(both.disputes[0].one == '"' + one.id.text + '"');
   one.refdes = other.refdes = "";
   other.at = {one.at.x_mm + 0.3, one.at.y_mm};
-  CHECK(merged(base, with(base, one), with(base, other)).disputes.size() == 1);  // same place and kind
+  CHECK(merged(base, with_mark(base, one), with_mark(base, other)).disputes.size() == 1);  // same place and kind
   other.at = {one.at.x_mm + 0.5, one.at.y_mm};
-  CHECK(merged(base, with(base, one), with(base, other)).disputes.empty());
+  CHECK(merged(base, with_mark(base, one), with_mark(base, other)).disputes.empty());
   other.at = one.at;
   other.side = Side::bottom;
-  CHECK(merged(base, with(base, one), with(base, other)).disputes.empty());
+  CHECK(merged(base, with_mark(base, one), with_mark(base, other)).disputes.empty());
 }
 
 TEST_CASE("layers of two boards are not merged") {
-  Layer other = start();
-  other.id = id(2);
-  CHECK_FALSE(merge_layers(start(), start(), other));
+  Layer other = small_layer();
+  other.id = numbered_id(2);
+  CHECK_FALSE(merge_layers(small_layer(), small_layer(), other));
 }
 
 TEST_CASE("jobs merge as text: readings of both, the reported fault disputed") {
   JobDocument base;
-  base.job.id = id(1);
-  base.job.board.layer = id(2);
+  base.job.id = numbered_id(1);
+  base.job.board.layer = numbered_id(2);
   JobDocument one = base, other = base;
   Reading reading;
-  reading.id = id(30);
-  reading.mark = id(10);
+  reading.id = numbered_id(30);
+  reading.mark = numbered_id(10);
   one.job.readings = {reading};
-  reading.id = id(31);
+  reading.id = numbered_id(31);
   other.job.readings = {reading};
   one.job.reported = "dead";
   other.job.reported = "no sound";

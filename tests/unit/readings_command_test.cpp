@@ -4,44 +4,16 @@
 #include <fstream>
 #include <nlohmann/json.hpp>
 
-#include "support/run_program.h"
-#include "support/temporary_folder.h"
+#include "support/command_bench.h"
 
 using namespace boardlore;
 using nlohmann::json;
 
 namespace {
 
-struct Bench {
-  TemporaryFolder tmp;
+struct Bench : CommandBench {
   std::string board = tmp.path.string() + "/board", job = tmp.path.string() + "/job";
 
-  RunResult run(const std::string& arguments) const { return run_boardlore(arguments, "BOARDLORE_INDEX='" + tmp.path.string() + "/index.sqlite'"); }
-  void exits(int code, const std::string& arguments) const {
-    const RunResult result = run(arguments);
-    INFO(arguments);
-    INFO(result.output);
-    CHECK(result.exit_code == code);
-  }
-  // Bad input: exit code 2, and the word that says what was wrong.
-  void refuses(const std::string& arguments, const std::string& word) const {
-    const RunResult result = run(arguments);
-    INFO(arguments);
-    INFO(result.output);
-    CHECK(result.exit_code == 2);
-    CHECK(result.output.find(word) != std::string::npos);
-  }
-  json asked(const std::string& arguments, int code = 0) const {
-    const RunResult result = run(arguments + " --json");
-    INFO(arguments);
-    INFO(result.output);
-    CHECK(result.exit_code == code);
-    // What goes to stderr stands before the document.
-    const std::size_t start = result.output.find_first_of("[{") == 0 ? 0 : std::min(result.output.find("\n["), result.output.find("\n{"));
-    const json answer = json::parse(result.output.substr(std::min(start, result.output.size())), nullptr, false);
-    REQUIRE_FALSE(answer.is_discarded());
-    return answer;
-  }
   // `judge` of one designator; points that have a limit and no reading are there too.
   json judged(const std::string& refdes, int code = 0) const {
     for (const json& one : asked("judge " + job, code))

@@ -8,32 +8,14 @@
 #include <nlohmann/json.hpp>
 
 #include "geometry/pins.h"
-#include "support/places.h"
+#include "window/drawn_board.h"
 #include "window/hands.h"
 
 using namespace boardlore;
 
 namespace {
 
-const std::filesystem::path demo = places::source_dir() / "boards" / "brackenwick-gc12";
-
-PhotoFromBoard drawn_map(const std::string& file) {
-  std::ifstream in(demo / "later-unit" / "truth.json");
-  const auto truth = nlohmann::json::parse(in);
-  PhotoFromBoard map;
-  for (const auto& photo : truth["photos"])
-    if (std::filesystem::path(photo["file"].get<std::string>()).filename() == file)
-      for (std::size_t i = 0; i < 9; ++i) map.rows[i] = photo["photo_from_board"][i];
-  return map;
-}
-
-MarkPtr mark_called(Hands& hands, const std::string& refdes) {
-  MarkPtr found;
-  hands.app().desk_view()->snapshot.layer->marks.each([&](const MarkPtr& mark) {
-    if (mark->refdes == refdes) found = mark;
-  });
-  return found;
-}
+const std::filesystem::path demo = demo_board();
 
 void fill(Hands& hands, const std::string& name, const std::string& words) {
   hands.click(name);

@@ -7,24 +7,14 @@
 #include <fstream>
 #include <nlohmann/json.hpp>
 
-#include "support/places.h"
+#include "window/drawn_board.h"
 #include "window/hands.h"
 
 using namespace boardlore;
 
 namespace {
 
-const std::filesystem::path demo = places::source_dir() / "boards" / "brackenwick-gc12";
-
-PhotoFromBoard drawn_map(const std::string& file) {
-  std::ifstream in(demo / "later-unit" / "truth.json");
-  const auto truth = nlohmann::json::parse(in);
-  PhotoFromBoard map;
-  for (const auto& photo : truth["photos"])
-    if (std::filesystem::path(photo["file"].get<std::string>()).filename() == file)
-      for (std::size_t i = 0; i < 9; ++i) map.rows[i] = photo["photo_from_board"][i];
-  return map;
-}
+const std::filesystem::path demo = demo_board();
 
 Photo shown_photo(Hands& hands) {
   const DeskViewPtr view = hands.app().desk_view();

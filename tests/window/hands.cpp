@@ -187,4 +187,12 @@ void Hands::shoot(const std::string& name) {
   CHECK(bool(written));
 }
 
+MarkPtr mark_called(Hands& hands, const std::string& refdes) {
+  MarkPtr found;
+  hands.app().desk_view()->snapshot.layer->marks.each([&](const MarkPtr& mark) {
+    if (mark->refdes == refdes) found = mark;
+  });
+  return found;
+}
+
 }  // namespace boardlore

@@ -62,4 +62,7 @@ class Hands {
   int window_x_ = 0, window_y_ = 0;
 };
 
+// The mark of the open folder with this designator; nullptr: none.
+MarkPtr mark_called(Hands& hands, const std::string& refdes);
+
 }  // namespace boardlore

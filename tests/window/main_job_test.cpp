@@ -13,14 +13,14 @@
 
 #include "geometry/pins.h"
 #include "storage/documents.h"
-#include "support/places.h"
+#include "window/drawn_board.h"
 #include "window/hands.h"
 
 using namespace boardlore;
 
 namespace {
 
-const std::filesystem::path demo = places::source_dir() / "boards" / "brackenwick-gc12";
+const std::filesystem::path demo = demo_board();
 
 std::string text_of(const std::filesystem::path& file) {
   std::ifstream in(file);
@@ -29,39 +29,17 @@ std::string text_of(const std::filesystem::path& file) {
   return text.str();
 }
 
-// photo_from_board of one of the drawn photos.
-PhotoFromBoard drawn_map(const std::string& file) {
-  const auto truth = nlohmann::json::parse(text_of(demo / "later-unit" / "truth.json"));
-  PhotoFromBoard map;
-  bool found = false;
-  for (const auto& photo : truth["photos"])
-    if (std::filesystem::path(photo["file"].get<std::string>()).filename() == file) {
-      for (std::size_t i = 0; i < 9; ++i) map.rows[i] = photo["photo_from_board"][i];
-      found = true;
-    }
-  REQUIRE(found);
-  return map;
-}
-
 struct DrawnPart {
   BoardPoint at, pin1;
   double length_mm = 0, width_mm = 0;
 };
 DrawnPart drawn_part(const std::string& refdes) {
-  const auto truth = nlohmann::json::parse(text_of(demo / "later-unit" / "truth.json"));
+  const auto truth = drawn_truth();
   for (const auto& part : truth["parts"])
     if (part["refdes"] == refdes)
       return {{part["at_mm"][0], part["at_mm"][1]}, {part["pads_mm"][0][0], part["pads_mm"][0][1]}, part["body_mm"][0], part["body_mm"][1]};
   FAIL("no part " << refdes);
   return {};
-}
-
-MarkPtr mark_called(Hands& hands, const std::string& refdes) {
-  MarkPtr found;
-  hands.app().desk_view()->snapshot.layer->marks.each([&](const MarkPtr& mark) {
-    if (mark->refdes == refdes) found = mark;
-  });
-  return found;
 }
 
 ImVec2 on_screen(Hands& hands, const PhotoFromBoard& map, BoardPoint at) { return hands.photo_to_screen(*map(at)); }
