@@ -121,4 +121,27 @@ SharpnessMap sharpness_map(const Raster& photo, int cell_px) {
   return map;
 }
 
+double usual_sharpness(const SharpnessMap& map) {
+  if (map.values.empty()) return 0;
+  std::vector<float> values = map.values;
+  const auto at = values.begin() + static_cast<std::ptrdiff_t>(values.size() * 9 / 10);
+  std::nth_element(values.begin(), at, values.end());
+  return 0.5 * *at;
+}
+
+std::vector<const Photo*> photos_to_join(const std::vector<JoinPhoto>& photos, bool in_job, Side side) {
+  const auto fits = [&](const JoinPhoto& entry) { return entry.photo && entry.photo->registration && entry.photo->side == side; };
+  const bool any_own = in_job && std::any_of(photos.begin(), photos.end(), [&](const JoinPhoto& entry) { return fits(entry) && entry.of_job; });
+  std::vector<const Photo*> chosen;
+  for (const JoinPhoto& entry : photos)
+    if (fits(entry) && (!any_own || entry.of_job)) chosen.push_back(entry.photo);
+  return chosen;
+}
+
+double joined_px_per_mm(const std::vector<const Photo*>& photos, const BoardRect& rect) {
+  double finest = 1;
+  for (const Photo* photo : photos) finest = std::max(finest, photo->registration->px_per_mm);
+  return std::min(finest, std::sqrt(0.99 * most_straight_pixels / 4 / (rect.width_mm * rect.height_mm)));
+}
+
 }  // namespace boardlore

@@ -69,4 +69,20 @@ Result<Raster> straightened(const Raster& photo, const Registration& registratio
   }
 }
 
+Registration straight_registration(const BoardRect& rect, double px_per_mm, Side side, const Registration& made_through) {
+  Registration straight;
+  straight.model = MapModel::similarity;
+  straight.method = made_through.method;
+  straight.mirrored = side == Side::bottom;
+  straight.rms_mm = made_through.rms_mm;
+  straight.leave_one_out_mm = made_through.leave_one_out_mm;
+  straight.px_per_mm = px_per_mm;
+  const double mm = 1 / px_per_mm, columns = std::max(1, cvRound(rect.width_mm * px_per_mm));
+  if (side == Side::top)
+    straight.board_from_photo.rows = {mm, 0, rect.left_mm, 0, -mm, rect.low_mm + rect.height_mm, 0, 0, 1};
+  else
+    straight.board_from_photo.rows = {-mm, 0, rect.left_mm + columns * mm, 0, -mm, rect.low_mm + rect.height_mm, 0, 0, 1};
+  return straight;
+}
+
 }  // namespace boardlore

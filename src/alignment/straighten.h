@@ -20,6 +20,9 @@ struct BoardRect {  // millimetres, board frame
 Result<Raster> straightened(const Raster& photo, const Registration& registration, const BoardRect& rect, double px_per_mm,
                             Side side);
 
+// How such a picture lies on the board: exact, but for the error of the registration it was made through, which it keeps.
+Registration straight_registration(const BoardRect& rect, double px_per_mm, Side side, const Registration& made_through);
+
 inline constexpr double most_straight_pixels = 120e6;
 
 // Pixels a millimetre at which the photo loses nothing in the middle of the rectangle; 0: not in the photo.

@@ -6,10 +6,12 @@
 #include <algorithm>
 #include <cstdlib>
 
+#include "bench/at_work_line.h"
 #include "bench/command_table.h"
 #include "bench/entry_line.h"
 #include "bench/fiducials_view.h"
 #include "bench/found_view.h"
+#include "bench/made_view.h"
 #include "bench/overview.h"
 #include "bench/photo_roll.h"
 #include "bench/placing.h"
@@ -83,7 +85,7 @@ void BenchApp::say(const std::string& words, bool trouble) {
 bool BenchApp::frame() {
   // An idle window rests; anything under way keeps it going.
   const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || reading_list_ || finder_.working() ||
-                      comparer_.working() || card_.before_lift.at_work || state_.panes == Panes::blink;
+                      comparer_.working() || maker_.working() || card_.before_lift.at_work || state_.panes == Panes::blink;
   if (!window_.gather_events(lively ? 0 : 120)) return false;
   if (!window_.input().empty()) lively_frames_ = 4;
   if (lively_frames_ > 0) --lively_frames_;
@@ -92,7 +94,8 @@ bool BenchApp::frame() {
   if (shop_.take_answers()) lively_frames_ = 4;
   if (auto preview = list_reading_.take()) list_preview_ = std::move(*preview), reading_list_ = false, lively_frames_ = 4;
   if (card_.before_lift.take_measured()) lively_frames_ = 4;
-  view_ = desk_.view();
+  follow_made();
+  view_ = maker_.with_made(desk_.view());
   if (view_->version != seen_version_) lively_frames_ = 4;
   follow_document(*view_);
   follow_slow_work(*view_);
@@ -101,7 +104,7 @@ bool BenchApp::frame() {
   window_.begin_frame();
   if (ImGui::GetIO().WantTextInput) lively_frames_ = std::max(lively_frames_, 1);
   anchors_.begin_frame();
-  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, textures_, derived_, shop_, comparer_, [this] { return session_.new_id(); },
+  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, textures_, derived_, shop_, comparer_, maker_, [this] { return session_.new_id(); },
                     [this] { return session_.now(); }, session_.technician};
   if (const DeskPhoto* next = view_->find_photo(register_next_); next && view_->open) start_registering(scene, state_, *next);
   register_next_ = Id{};
@@ -132,6 +135,7 @@ void BenchApp::follow_document(const DeskView& view) {
     register_next_ = Id{};
     finder_.forget();
     comparer_.forget();
+    maker_.forget();
     derived_.use(nullptr);
     if (view.open) {
       remember_opened(view.dir);
@@ -147,7 +151,7 @@ void BenchApp::follow_document(const DeskView& view) {
   const DeskPhoto* fresh = nullptr;
   bool fresh_looked_for = false;
   for (const DeskPhoto& entry : view.photos)
-    if (known_photos_.insert(entry.photo.id).second && !known_photos_stale_) {
+    if (!entry.made && known_photos_.insert(entry.photo.id).second && !known_photos_stale_) {
       if (!fresh) fresh = &entry;
       // It finds its own place where another photo is registered already; else by hand, the first at once.
       const bool looked_for = !entry.photo.registration && finder_.look_for(view, entry.photo.id);
@@ -160,6 +164,15 @@ void BenchApp::follow_document(const DeskView& view) {
     if (!fresh->photo.registration && !fresh_looked_for && state_.tool == Tool::select) register_next_ = fresh->photo.id;
   }
   if (!view.find_photo(state_.pane[0].photo)) state_.pane[0].photo = view.photos.empty() ? Id{} : view.photos.front().photo.id;
+}
+
+void BenchApp::follow_made() {
+  const auto news = maker_.take();
+  if (!news) return;
+  lively_frames_ = 4;
+  if (!news->trouble.empty()) say(news->trouble, true);
+  if (news->sharpness) state_.sharpness_shown = true;
+  if (!news->show.empty()) intents_.push(intent::ShowPhoto{news->show});
 }
 
 void BenchApp::follow_slow_work(const DeskView& view) {
@@ -301,6 +314,9 @@ void BenchApp::draw(const Scene& scene) {
   }
   draw_list(scene, l.window);
   if (scene.desk.open) draw_finding(scene, finder_, ImVec2(l.window.x / 2, l.top + l.strip + theme_.grid(14)));
+  if (scene.desk.open && maker_.working() &&
+      draw_at_work(scene, "making", maker_.doing() + " …", maker_.progress(), ImVec2(l.window.x / 2, l.top + l.strip + theme_.grid(30))))
+    maker_.stop();
   draw_message(scene, l.window);
   if (state_.overview) draw_overview(scene, state_, l.window);
 }
@@ -528,6 +544,7 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
       const std::vector<WorklistRow>& rows = derived_.worklist(scene.desk, state_.stage, state_.filter);
       if (const Id* mark = neighbour_in_worklist(rows, state_.shown, step)) intents_.push(intent::ShowMark{*mark});
     }
+  use_made_keys(scene, state_);
   use_mark_keys(scene, state_, look);
   use_step_keys(scene, state_);
 }
@@ -601,6 +618,13 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
     if (const std::string trouble = comparer_.compare(*view_, compare->before, compare->after); !trouble.empty()) say(trouble, true);
   } else if (std::holds_alternative<intent::SeeDifference>(wanted)) {
     see_difference();
+  } else if (const auto* square = std::get_if<intent::SeeSquareOn>(&wanted)) {
+    if (const std::string trouble = maker_.square_on(*view_, square->photo); !trouble.empty()) say(trouble, true);
+  } else if (std::holds_alternative<intent::SeeJoined>(wanted)) {
+    const DeskPhoto* shown = view_->find_photo(state_.pane[0].photo);
+    if (const std::string trouble = maker_.join(*view_, shown ? shown->photo.side : Side::top); !trouble.empty()) say(trouble, true);
+  } else if (const auto* sharp = std::get_if<intent::SeeSharpness>(&wanted)) {
+    if (const std::string trouble = maker_.see_sharpness(*view_, sharp->photo); !trouble.empty()) say(trouble, true);
   } else if (const auto* photo = std::get_if<intent::ShowPhoto>(&wanted)) {
     if (state_.registering.on) state_.registering = Registering{};
     show_photo(scene, state_, state_.pane_in_hand, photo->photo);

@@ -32,8 +32,9 @@ class BenchApp {
   const Anchors& anchors() const { return anchors_; }
   const BenchState& state() const { return state_; }
   DeskViewPtr desk_view() const { return desk_.view(); }
+  const DeskViewPtr& shown_view() const { return view_; }  // with the made pictures, as last drawn
   // Nothing under way: neither the desk, a decoder, a search nor a comparison. For tests.
-  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !card_.before_lift.at_work; }
+  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !card_.before_lift.at_work; }
   const PlaceFinder& finder() const { return finder_; }
   const ComparedPtr& compared() const { return derived_.compared(); }
   const std::string& last_message() const { return message_; }
@@ -58,6 +59,7 @@ class BenchApp {
   void carry_out(const Scene& scene);
   void carry_out(const Scene& scene, const Intent& intent);
   void see_difference();
+  void follow_made();
   void show_mark(const Scene& scene, const Id& mark);
   void add_photos(const std::vector<std::filesystem::path>& files, Side first_side, bool sides_in_turn);
   void say(const std::string& words, bool trouble);
@@ -78,6 +80,7 @@ class BenchApp {
   StartPageState page_;
   PlaceFinder finder_;
   PhotoComparer comparer_;
+  PictureMaker maker_;
   bool show_difference_next_ = false;
   Desk desk_;
   DeskViewPtr view_;

@@ -51,7 +51,8 @@ void work_out(const Scene& scene, BeforeLiftCheck& check, const Mark& part) {
   check.mark = part.id, check.words = words, check.minute = minute;
   measure(scene, check, part);
   std::vector<const Photo*> photos;
-  for (const DeskPhoto& entry : scene.desk.photos) photos.push_back(&entry.photo);
+  for (const DeskPhoto& entry : scene.desk.photos)
+    if (!entry.made) photos.push_back(&entry.photo);
   BeforeLiftQuestion question;
   question.nozzle_diameter_mm = positive_number(check.nozzle);
   question.focus = check.focus;

@@ -76,6 +76,8 @@ struct BenchState {
   Panes panes = Panes::one;
   double wipe = 0.5;                  // part of the width that shows the first photo
   bool wiping = false;
+  double blink_half_s = 0.5;          // how long each photo of a blinking pair is seen
+  bool sharpness_shown = false;       // where photo 0 is sharp, over it
   Tool tool = Tool::select;
   Gesture gesture;
   Registering registering;

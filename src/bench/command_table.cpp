@@ -65,6 +65,10 @@ constexpr std::array rows{
     CommandRow{Command::wipe, SDL_SCANCODE_W, false, false, "View", "Wipe between two photos"},
     CommandRow{Command::blink, SDL_SCANCODE_B, false, false, "View", "Blink between two photos"},
     CommandRow{Command::difference, SDL_SCANCODE_X, false, false, "View", "What differs between two photos"},
+    CommandRow{Command::blink_rate, SDL_SCANCODE_B, false, true, "View", "Blink slower or faster"},
+    CommandRow{Command::square_on, SDL_SCANCODE_Q, false, false, "View", "See the board square-on"},
+    CommandRow{Command::join_photos, SDL_SCANCODE_J, false, false, "View", "Join the photos of this side"},
+    CommandRow{Command::sharpness, SDL_SCANCODE_S, false, false, "View", "See where the photo is sharp"},
 
     CommandRow{Command::fold_worklist, SDL_SCANCODE_F6, false, false, "Panels", "Worklist", true},
     CommandRow{Command::fold_card, SDL_SCANCODE_F7, false, false, "Panels", "Card", true},

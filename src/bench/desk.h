@@ -20,6 +20,7 @@ struct DeskPhoto {
   Photo photo;
   std::filesystem::path path;
   bool reference = false;  // the board's, not the job's
+  bool made = false;       // worked out of photos (made_pictures.h); in no document
 };
 
 // What lies on the desk; never changed once published.

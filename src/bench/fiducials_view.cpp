@@ -156,7 +156,7 @@ void draw_size_or_distance(const Scene& scene, BenchState& state, const DeskPhot
 std::vector<WantedFiducial> wanted_fiducials(const DeskView& desk, const Photo& photo) {
   const DeskPhoto* best = nullptr;
   for (const DeskPhoto& entry : desk.photos) {
-    if (entry.photo.id == photo.id || entry.photo.side != photo.side || !entry.photo.registration) continue;
+    if (entry.made || entry.photo.id == photo.id || entry.photo.side != photo.side || !entry.photo.registration) continue;
     const std::size_t n = entry.photo.registration->fiducials.size();
     if (n < 2) continue;
     // The board's own photos before the job's, then the one with most fiducials.
@@ -189,7 +189,8 @@ std::vector<WantedFiducial> wanted_fiducials(const DeskView& desk, const Photo& 
           {"lower right corner", {0, 0}, {}, {}}, {"lower left corner", {w, 0}, {}, {}}};
 }
 
-void start_registering(const Scene&, BenchState& state, const DeskPhoto& photo) {
+void start_registering(const Scene& scene, BenchState& state, const DeskPhoto& photo) {
+  if (photo.made) return scene.intents.push(intent::Say{"This picture was made of a registered photo: register that one.", true});
   state.registering = Registering{};
   state.registering.on = true;
   state.registering.photo = photo.photo.id;

@@ -47,6 +47,7 @@ inline constexpr const char* map_pin = "\xef\x81\x81";     // f041
 inline constexpr const char* wipe = "\xef\x81\x82";        // f042 half disc
 inline constexpr const char* blink = "\xef\x81\xae";       // f06e eye
 inline constexpr const char* difference = "\xef\x89\x8d";  // f24d two sheets
+inline constexpr const char* layers = "\xef\x80\x8a";      // f00a
 inline constexpr const char* pencil = "\xef\x81\x80";      // f040
 inline constexpr const char* trash = "\xef\x87\xb8";       // f1f8
 }  // namespace symbol

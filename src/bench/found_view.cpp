@@ -3,6 +3,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "bench/at_work_line.h"
 #include "bench/command_table.h"
 #include "bench/fiducials_view.h"
 #include "bench/side_by_side.h"
@@ -100,29 +101,10 @@ void draw_found(const Scene& scene, BenchState& state, PlaceFinder& finder) {
 void draw_finding(const Scene& scene, PlaceFinder& finder, ImVec2 middle_top) {
   const DeskPhoto* photo = scene.desk.find_photo(finder.under_way());
   if (!photo) return;
-  const Theme& t = scene.theme;
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(4), t.grid(2)));
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 6 * t.scale);
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
-  ImGui::PushStyleColor(ImGuiCol_WindowBg, t.raised);
-  ImGui::SetNextWindowPos(middle_top, 0, ImVec2(0.5F, 0));
-  ImGui::Begin("finding", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_AlwaysAutoResize | ImGuiWindowFlags_NoFocusOnAppearing | ImGuiWindowFlags_NoSavedSettings);
-  std::string words = "Looking for the place of " + shortened(scene.fonts.body, std::filesystem::path(photo->photo.file).filename().string(), t.grid(50)) +
+  std::string words = "Looking for the place of " + shortened(scene.fonts.body, std::filesystem::path(photo->photo.file).filename().string(), scene.theme.grid(50)) +
                       " on the board …";
   if (finder.waiting() > 0) words += "  (" + std::to_string(finder.waiting()) + " more)";
-  ImGui::AlignTextToFramePadding();
-  text(scene, scene.fonts.body, t.text, words);
-  ImGui::SameLine(0, t.grid(4));
-  if (button(scene, "stop-finding", "Stop")) finder.stop();
-  const ImVec2 at = ImGui::GetCursorScreenPos();
-  const float width = ImGui::GetWindowWidth() - 2 * t.grid(4), height = t.grid(1);
-  ImGui::Dummy(ImVec2(1, height));
-  ImDrawList& list = *ImGui::GetWindowDrawList();
-  list.AddRectFilled(at, ImVec2(at.x + width, at.y + height), t.line, 2);
-  list.AddRectFilled(at, ImVec2(at.x + width * static_cast<float>(finder.progress()), at.y + height), t.strong, 2);
-  ImGui::End();
-  ImGui::PopStyleColor();
-  ImGui::PopStyleVar(3);
+  if (draw_at_work(scene, "finding", words, finder.progress(), middle_top)) finder.stop();
 }
 
 }  // namespace boardlore

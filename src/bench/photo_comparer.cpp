@@ -73,7 +73,7 @@ ComparedPair likely_pair(const DeskView& desk, const Id& first_pane, const Id& s
       if (desk.photos[i].photo.id == id) return i;
     return desk.photos.size();
   };
-  if (first && second && first != second && !first->reference && !second->reference && first->photo.registration &&
+  if (first && second && first != second && !first->reference && !second->reference && !first->made && !second->made && first->photo.registration &&
       second->photo.registration && first->photo.side == second->photo.side) {
     // The earlier one is "before", whichever pane it is in.
     const bool turned = order(second_pane) < order(first_pane);
@@ -83,7 +83,7 @@ ComparedPair likely_pair(const DeskView& desk, const Id& first_pane, const Id& s
   ComparedPair pair;
   Id first_of_side, last_of_side;
   for (const DeskPhoto& entry : desk.photos) {
-    if (entry.reference || !entry.photo.registration || entry.photo.side != side) continue;
+    if (entry.reference || entry.made || !entry.photo.registration || entry.photo.side != side) continue;
     const auto stage = entry.photo.stage.value_or(PhotoStage::before);
     if ((stage == PhotoStage::before || stage == PhotoStage::intake) && (pair.before.empty() || stage == PhotoStage::before)) pair.before = entry.photo.id;
     if (stage == PhotoStage::after) pair.after = entry.photo.id;

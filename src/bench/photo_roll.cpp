@@ -26,6 +26,7 @@ std::vector<RollRow> roll_rows(const DeskView& desk) {
     row.photo = entry.photo.id;
     row.caption = entry.reference ? "reference" : stage_words(entry.photo.stage);
     row.second = std::string(side_name(entry.photo.side));
+    if (entry.made) row.caption = entry.photo.file.ends_with("square-on") ? "square-on" : "joined";
     if (entry.photo.captured_at && !entry.reference) row.second += "  " + to_rfc3339(*entry.photo.captured_at).substr(11, 5);
     row.registered = entry.photo.registration.has_value();
     rows.push_back(std::move(row));
@@ -54,7 +55,7 @@ void draw_photo_roll(const Scene& scene, BenchState& state, float height) {
     const bool shown = state.pane[0].photo == row.photo || (state.panes != Panes::one && state.pane[1].photo == row.photo);
     const bool visible = ImGui::IsItemVisible();
     scene.anchors.note("roll-" + std::to_string(i));
-    if (!photo->reference && scene.job()) draw_photo_sheet(scene, state, photo->photo);
+    if (!photo->reference && !photo->made && scene.job()) draw_photo_sheet(scene, state, photo->photo);
     if (hovered) {
       ImGui::BeginTooltip();
       text(scene, scene.fonts.small, t.text, photo->photo.file);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "bench/command_table.h"
+#include "bench/made_view.h"
 #include "bench/net_view.h"
 #include "bench/widgets.h"
 #include "overlay/canvas_imgui.h"
@@ -108,6 +109,7 @@ PaneLook draw_pane(const Scene& scene, BenchState& state, int index, ImVec2 min,
   look_around(scene, state, look, pane);
   pane.cameras[pane.photo] = pane.camera;
   scene.textures.draw(*look.list, look.photo->path, look.screen_from_photo, min, max);
+  if (index == 0) draw_sharpness(scene, state, look);
   const ImVec2 mouse = ImGui::GetIO().MousePos;
   look.cursor = look.screen_from_photo.photo_from_screen({mouse.x, mouse.y});
   if (look.map && look.hovered) look.cursor_board = look.map->board_from(look.cursor);

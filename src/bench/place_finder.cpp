@@ -10,7 +10,8 @@ namespace {
 
 std::vector<RegisteredPhoto> known_on(const DeskView& desk, const Photo& photo) {
   std::vector<const Photo*> photos;
-  for (const DeskPhoto& entry : desk.photos) photos.push_back(&entry.photo);
+  for (const DeskPhoto& entry : desk.photos)
+    if (!entry.made) photos.push_back(&entry.photo);
   return known_photos(
       photos,
       [&](const Photo& known) {

@@ -8,6 +8,7 @@
 #include "bench/derived.h"
 #include "bench/fonts.h"
 #include "bench/intents.h"
+#include "bench/made_pictures.h"
 #include "bench/photo_comparer.h"
 #include "bench/photo_textures.h"
 #include "bench/shop_search.h"
@@ -25,6 +26,7 @@ struct Scene {
   Derived& derived;
   ShopSearch& shop;
   PhotoComparer& comparer;
+  PictureMaker& maker;
   std::function<Id()> new_id;
   std::function<Timestamp()> now;
   std::string technician;

@@ -11,8 +11,6 @@
 namespace boardlore {
 namespace {
 
-constexpr double blink_period_s = 1.2;
-
 Id second_photo(const DeskView& desk, const BenchState& state) {
   const DeskPhoto* first = desk.find_photo(state.pane[0].photo);
   if (!first) return {};
@@ -113,7 +111,7 @@ PaneLook draw_panes(const Scene& scene, BenchState& state, ImVec2 min, ImVec2 ma
   if (state.panes != Panes::one) {
     follow(scene, state, 0);
     const DeskPhoto* second = scene.desk.find_photo(state.pane[1].photo);
-    const bool blinked = state.panes == Panes::blink && std::fmod(ImGui::GetTime(), blink_period_s) > blink_period_s / 2;
+    const bool blinked = state.panes == Panes::blink && std::fmod(ImGui::GetTime(), 2 * state.blink_half_s) > state.blink_half_s;
     if (second && (state.panes == Panes::wipe || blinked)) {
       const float edge = state.panes == Panes::wipe ? min.x + static_cast<float>(state.wipe) * (max.x - min.x) : min.x;
       scene.textures.ask(second->path, true);

@@ -11,7 +11,7 @@ namespace {
 // A reference photo shows another unit: it can't prove a step of this one.
 Id job_photo_in_view(const Scene& scene, const BenchState& state) {
   const DeskPhoto* photo = scene.desk.find_photo(state.pane[state.pane_in_hand].photo);
-  return photo && !photo->reference ? photo->photo.id : Id{};
+  return photo && !photo->reference && !photo->made ? photo->photo.id : Id{};
 }
 
 void tick(const Scene& scene, const Id& mark, const Id& photo) {

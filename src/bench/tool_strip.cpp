@@ -6,6 +6,7 @@
 
 #include "bench/command_table.h"
 #include "bench/fiducials_view.h"
+#include "bench/made_view.h"
 #include "bench/placing.h"
 #include "bench/side_by_side.h"
 #include "bench/widgets.h"
@@ -78,7 +79,7 @@ void draw_tool_strip(const Scene& scene, BenchState& state) {
   const DeskPhoto* photo = scene.desk.find_photo(state.pane[0].photo);
   const std::string side = photo ? photo->photo.side == Side::top ? "Top" : "Bottom" : "";
   const float side_w = photo ? t.grid(22) : 0, register_w = photo ? t.grid(26) : 0;
-  const float right = 7 * t.grid(8.5F) + side_w + register_w + t.grid(4);
+  const float right = 8 * t.grid(8.5F) + side_w + register_w + t.grid(4);
   ImGui::SetCursorPos(ImVec2(std::max(ImGui::GetCursorPosX(), left + width - right), y));
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(t.grid(0.5F), 0));
   ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(t.grid(2), t.grid(2)));
@@ -118,6 +119,8 @@ void draw_tool_strip(const Scene& scene, BenchState& state) {
   ImGui::SameLine();
   if (symbol_button(scene, "difference", symbol::difference, "What differs between two photos  X", state.panes == Panes::difference))
     scene.intents.push(intent::SeeDifference{});
+  ImGui::SameLine();
+  draw_made_menu(scene, state);
   ImGui::PopStyleVar();
 }
 

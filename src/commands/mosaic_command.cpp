@@ -24,34 +24,24 @@ void run_mosaic(CommandLine& line, const MosaicWanted& given) {
     return complain(line, {given.dir, "/board/width_mm", "a board with its size in mm", "none", Outcome::finding});
   const Side side = *parse_side(given.side);
   const BoardRect whole{0, 0, *board.width_mm, *board.height_mm};
-  std::vector<MosaicSource> sources;
-  std::vector<std::string> names;
-  double finest = 0;
-  // A job's own photos only, where it has any: the reference photos show another unit.
-  const auto own = [&](const Photo& photo) {
-    if (!folder->is_job()) return true;
-    const auto& photos = folder->now().job->photos;
-    return std::any_of(photos.begin(), photos.end(), [&](const Photo& p) { return p.id == photo.id; });
-  };
-  bool any_own = false;
-  for (const Photo* photo : folder->photos()) any_own = any_own || (photo->registration && photo->side == side && own(*photo));
+  std::vector<JoinPhoto> candidates;
   for (const Photo* photo : folder->photos()) {
-    if (!photo->registration || photo->side != side || (any_own && !own(*photo))) continue;
-    finest = std::max(finest, photo->registration->px_per_mm);
-    names.push_back(photo->file);
-    sources.push_back({[path = folder->photo_path(*photo)] { return decode_full(path); }, *photo->registration});
+    const auto of_job = [&](const std::vector<Photo>& own) { return std::any_of(own.begin(), own.end(), [&](const Photo& p) { return p.id == photo->id; }); };
+    candidates.push_back({photo, folder->is_job() && of_job(folder->now().job->photos)});
   }
-  if (sources.empty())
+  const std::vector<const Photo*> photos = photos_to_join(candidates, folder->is_job(), side);
+  if (photos.empty())
     return complain(line, {given.dir, "", "a registered photo of the " + given.side, "none", Outcome::finding});
-  const double most = std::sqrt(0.99 * most_straight_pixels / 4 / (whole.width_mm * whole.height_mm));
-  const double px_per_mm = given.px_per_mm > 0 ? given.px_per_mm : std::min(std::max(finest, 1.0), most);
+  std::vector<MosaicSource> sources;
+  for (const Photo* photo : photos) sources.push_back({[path = folder->photo_path(*photo)] { return decode_full(path); }, *photo->registration});
+  const double px_per_mm = given.px_per_mm > 0 ? given.px_per_mm : joined_px_per_mm(photos, whole);
   const Result<Mosaic> mosaic = join_photos(sources, whole, px_per_mm, side);
   if (failed(line, mosaic)) return;
   const bool png = given.out.size() > 4 && given.out.substr(given.out.size() - 4) == ".png";
   if (failed(line, png ? write_png(given.out, mosaic->picture) : write_jpeg(given.out, mosaic->picture, 92))) return;
   if (line.json) {
     JsonOut shares = JsonOut::array();
-    for (std::size_t i = 0; i < names.size(); ++i) shares.push_back({{"photo", names[i]}, {"share", mosaic->shares[i]}});
+    for (std::size_t i = 0; i < photos.size(); ++i) shares.push_back({{"photo", photos[i]->file}, {"share", mosaic->shares[i]}});
     print_json({{"file", given.out}, {"width_px", mosaic->picture.width_px}, {"height_px", mosaic->picture.height_px},
                 {"px_per_mm", px_per_mm}, {"covered", mosaic->covered}, {"sources", shares}});
     return;

@@ -14,14 +14,6 @@ struct Sharpness {
   int cell_px = 32;
 };
 
-// Half of the sharpest tenth: what is below it can't be compared with the rest by eye.
-double usual_sharpness(const SharpnessMap& map) {
-  std::vector<float> values = map.values;
-  const auto at = values.begin() + static_cast<std::ptrdiff_t>(values.size() * 9 / 10);
-  std::nth_element(values.begin(), at, values.end());
-  return 0.5 * *at;
-}
-
 // The photo as it is where it is sharp, towards blue where it is not.
 Raster tinted(Raster photo, const SharpnessMap& map, double sharp_from) {
   for (int y = 0; y < photo.height_px; ++y)

@@ -12,6 +12,7 @@
 #include <map>
 #include <set>
 
+#include "storage/cache_folder.h"
 #include "storage/file_bytes.h"
 #include "storage/shop_digest.h"
 #include "storage/sqlite_statement.h"
@@ -186,13 +187,8 @@ Problem index_problem(const fs::path& file, int code) {
 }  // namespace
 
 fs::path ShopIndex::usual_place() {
-  const auto value = [](const char* name) -> std::string {
-    const char* text = std::getenv(name);
-    return text == nullptr ? "" : text;
-  };
-  if (const std::string said = value("BOARDLORE_INDEX"); !said.empty()) return said;
-  if (const std::string cache = value("XDG_CACHE_HOME"); !cache.empty()) return fs::path(cache) / "boardlore" / "shop.sqlite";
-  return fs::path(value("HOME")) / ".cache" / "boardlore" / "shop.sqlite";
+  if (const char* said = std::getenv("BOARDLORE_INDEX"); said != nullptr && *said != 0) return said;
+  return cache_folder("shop.sqlite");
 }
 
 // Opens and, in a new file, makes the tables. Any code but SQLITE_OK leaves no connection.

@@ -250,6 +250,44 @@ TEST_CASE("a straightened photo is the board square-on") {
   CHECK(score.at<float>(0, 0) > 0.95);
 }
 
+TEST_CASE("a straightened picture says where it lies on the board, whichever side it shows") {
+  Raster photo;
+  photo.width_px = 400, photo.height_px = 300;
+  photo.rgba.assign(400 * 300 * 4, 255);
+  for (const Side side : {Side::top, Side::bottom}) {
+    // 10 px a millimetre, the board's corner at photo pixel 50, 280; a dark square at 12 to 13 mm, 7 to 8 mm.
+    Registration registration;
+    registration.mirrored = side == Side::bottom;
+    registration.rms_mm = 0.03;
+    registration.px_per_mm = 10;
+    const double across = side == Side::top ? 0.1 : -0.1;
+    registration.board_from_photo.rows = {across, 0, side == Side::top ? -5.0 : 35.0, 0, -0.1, 28, 0, 0, 1};
+    Raster seen = photo;
+    for (int y = 200; y < 210; ++y)
+      for (int x = 0; x < 10; ++x) {
+        const int column = side == Side::top ? 170 + x : 220 + x;
+        for (int c = 0; c < 3; ++c) seen.pixel(column, y)[c] = 0;
+      }
+    const BoardRect rect{2, 3, 24, 15};
+    const auto straight = straightened(seen, registration, rect, 20, side);
+    REQUIRE(straight);
+    double sum = 0, x_sum = 0, y_sum = 0;
+    for (int y = 0; y < straight->height_px; ++y)
+      for (int x = 0; x < straight->width_px; ++x) {
+        const double dark = 255 - straight->pixel(x, y)[1];
+        sum += dark, x_sum += dark * (x + 0.5), y_sum += dark * (y + 0.5);
+      }
+    REQUIRE(sum > 0);
+    const Registration lies = straight_registration(rect, 20, side, registration);
+    const auto at = lies.board_from_photo(PhotoPoint{x_sum / sum, y_sum / sum});
+    REQUIRE(at);
+    CHECK(at->x_mm == doctest::Approx(12.5).epsilon(0.002));
+    CHECK(at->y_mm == doctest::Approx(7.5).epsilon(0.002));
+    CHECK(lies.mirrored == registration.mirrored);
+    CHECK(lies.rms_mm == registration.rms_mm);
+  }
+}
+
 TEST_CASE("of two photos of one place the sharper makes the joined picture") {
   const made::Board board = made::board_of(3);
   made::Shot sharp{1200, 750, 0, 0, 0, 1}, soft = sharp;

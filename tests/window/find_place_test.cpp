@@ -17,7 +17,7 @@ namespace {
 const std::filesystem::path demo = demo_board();
 
 Photo shown_photo(Hands& hands) {
-  const DeskViewPtr view = hands.app().desk_view();
+  const DeskViewPtr view = hands.app().shown_view();
   const DeskPhoto* photo = view->find_photo(hands.app().state().pane[0].photo);
   REQUIRE(photo);
   return photo->photo;
@@ -124,6 +124,41 @@ void job_by_itself(int width, int height) {
   REQUIRE(hands.settle());
   CHECK(hands.app().state().panes == Panes::difference);
   hands.shoot("07-difference");
+  hands.key(XK_x);
+
+  // The same photo square-on: marks lie where they lie on the board, and it is in no document.
+  const Id seen = shown_photo(hands).id;
+  const std::size_t photos_in_job = hands.app().desk_view()->snapshot.job->photos.size();
+  hands.key(XK_q);
+  REQUIRE(hands.settle());
+  const Photo square = shown_photo(hands);
+  REQUIRE(square.id != seen);
+  CHECK(square.file == "later_after.jpg, square-on");
+  const BoardPoint a = *square.registration->board_from_photo(PhotoPoint{0, 0}), b = *square.registration->board_from_photo(PhotoPoint{double(square.width_px), double(square.height_px)});
+  CHECK(a.x_mm == doctest::Approx(0));
+  CHECK(b.y_mm == doctest::Approx(0).epsilon(0.1));
+  CHECK(a.y_mm == doctest::Approx(*hands.app().desk_view()->snapshot.layer->board.height_mm));
+  hands.shoot("08-square-on");
+  hands.click("made-menu");
+  REQUIRE(hands.settle());
+  hands.shoot("09-made-menu");
+  hands.click("see-joined");
+  REQUIRE(hands.settle());
+  CHECK(shown_photo(hands).file == "2 photos joined");
+  hands.shoot("10-joined");
+  hands.key(XK_s);
+  REQUIRE(hands.settle());
+  CHECK(hands.app().state().sharpness_shown);
+  hands.shoot("11-sharpness");
+  hands.key(XK_g);  // a made picture is not registered
+  CHECK_FALSE(hands.app().state().registering.on);
+  hands.key(XK_b, {XK_Shift_L});
+  CHECK(hands.app().state().blink_half_s == 1.0);
+  CHECK(hands.app().desk_view()->snapshot.job->photos.size() == photos_in_job);
+  // The registration it was made through goes: so does the picture.
+  hands.key(XK_z, {XK_Control_L});
+  REQUIRE(hands.settle());
+  for (const DeskViewPtr view = hands.app().shown_view(); const DeskPhoto& entry : view->photos) CHECK_FALSE(entry.made);
 }
 
 }  // namespace
