@@ -8,6 +8,9 @@
 namespace boardlore {
 namespace {
 
+// Energy of detail by which another photo must be ahead to take a place over: a tenth in blur.
+constexpr double clearly_sharper = 1.25;
+
 // Energy of the finest detail, averaged over the neighbourhood: what tells the sharper of two views.
 cv::Mat detail_of(const cv::Mat& rgb, double reach_px) {
   cv::Mat grey, fine, energy;
@@ -26,9 +29,8 @@ Result<Mosaic> join_photos(const std::vector<MosaicSource>& sources, const Board
   if (!(pixels >= 1) || pixels > most_straight_pixels / 4)
     return Problem{"", "", "a picture of 1 to 30 million pixels", std::to_string(pixels / 1e6) + " million"};
   try {
-    const double reach_px = std::clamp(1.5 * px_per_mm, 4.0, 40.0);
-    cv::Mat sum, weight, best;
-    std::vector<cv::Mat> weights;
+    const double reach_px = std::clamp(1.5 * px_per_mm, 4.0, 40.0), seam_px = std::clamp(0.3 * px_per_mm, 1.5, 12.0);
+    cv::Mat joined, best, winner;  // RGB; worth of what is there, 0: nothing yet; which source it is from
     Mosaic mosaic;
     for (std::size_t i = 0; i < sources.size(); ++i) {
       if (stop.stop_requested()) return Problem{"", "", "a joined picture", kStopped, Outcome::finding};
@@ -39,53 +41,52 @@ Result<Mosaic> join_photos(const std::vector<MosaicSource>& sources, const Board
       drawn.picture.convertTo(rgb, CV_32FC3);
       cv::Mat seen = drawn.valid.clone();
       cv::rectangle(seen, {0, 0}, {seen.cols - 1, seen.rows - 1}, 255);
-      // Fades out towards the photo's edge, so that the seam has no step. The rectangle's own edge is no seam.
+      // Worth less towards the photo's edge, so that a seam lies inside of both. The rectangle's own edge is no seam.
       cv::Mat inside;
       cv::distanceTransform(seen, inside, cv::DIST_L2, 3);
       cv::min(inside / (2 * reach_px), 1.0, inside);
       inside.setTo(0, drawn.valid == 0);
-      cv::Mat detail = detail_of(drawn.picture, reach_px);
-      cv::max(detail, 1e-3, detail);
-      // A fourth power lets the sharper win clearly and still joins like with like smoothly.
-      cv::pow(detail, 4, detail);
-      cv::Mat mine = detail.mul(inside);
-      if (sum.empty()) {
-        sum = cv::Mat::zeros(rgb.size(), CV_32FC3);
-        weight = cv::Mat::zeros(rgb.size(), CV_32F);
+      cv::Mat worth = detail_of(drawn.picture, reach_px);
+      cv::max(worth, 1e-3, worth);
+      worth = worth.mul(inside);
+      if (joined.empty()) {
+        joined = rgb;
+        best = worth;
+        winner = cv::Mat(rgb.size(), CV_8U, cv::Scalar(0));
       } else {
         // Brightness evened out to what is there already, channel by channel.
-        const cv::Mat both = (weight > 0) & (mine > 0);
+        const cv::Mat there_mask = best > 0, both = there_mask & (worth > 0);
         if (cv::countNonZero(both) > 200) {
-          cv::Mat three, joined;
-          cv::merge(std::vector<cv::Mat>{weight, weight, weight}, three);
-          cv::divide(sum, three + 1e-20, joined);
           const cv::Scalar there = cv::mean(joined, both), here = cv::mean(rgb, both);
           for (int c = 0; c < 3; ++c)
             if (here[c] < 1) return Problem{"", "", "a photo that is not black", "a black one", Outcome::finding};
           cv::multiply(rgb, cv::Scalar(there[0] / here[0], there[1] / here[1], there[2] / here[2]), rgb);
         }
+        // One source a place, never a mean of two: what stands up leans differently in each, and a mean shows it
+        // twice. A source that is only as sharp as what is there does not break it up.
+        const cv::Mat wins = worth > clearly_sharper * best;
+        cv::Mat soft;
+        wins.convertTo(soft, CV_32F, 1 / 255.0);
+        cv::GaussianBlur(soft, soft, {}, seam_px);
+        soft.setTo(0, worth <= 0);
+        soft.setTo(1, (best <= 0) & (worth > 0));
+        cv::Mat three;
+        cv::merge(std::vector<cv::Mat>{soft, soft, soft}, three);
+        joined += (rgb - joined).mul(three);
+        worth.copyTo(best, wins);
+        winner.setTo(static_cast<double>(std::min<std::size_t>(i, 255)), wins);
       }
-      cv::Mat three;
-      cv::merge(std::vector<cv::Mat>{mine, mine, mine}, three);
-      sum += rgb.mul(three);
-      weight += mine;
-      weights.push_back(mine);
       if (progress) progress(static_cast<double>(i + 1) / static_cast<double>(sources.size()));
     }
-    if (weight.empty() || cv::countNonZero(weight > 0) == 0)
+    const cv::Mat seen_at_all = joined.empty() ? cv::Mat() : cv::Mat(best > 0);
+    if (joined.empty() || cv::countNonZero(seen_at_all) == 0)
       return Problem{"", "", "a registered photo of this side", "none that shows the board", Outcome::finding};
-    cv::Mat three, joined;
-    cv::merge(std::vector<cv::Mat>{weight, weight, weight}, three);
-    cv::divide(sum, three + 1e-20, joined);
     joined.convertTo(joined, CV_8UC3);
-    cv::Mat covered = weight > 0;
+    cv::Mat covered = seen_at_all.clone();
     const double covered_px = cv::countNonZero(covered);
     mosaic.covered = covered_px / static_cast<double>(covered.total());
-    for (const cv::Mat& mine : weights) {
-      cv::Mat share;
-      cv::divide(mine, weight + 1e-20, share);
-      mosaic.shares.push_back(cv::sum(share)[0] / covered_px);
-    }
+    for (std::size_t i = 0; i < sources.size(); ++i)
+      mosaic.shares.push_back(cv::countNonZero((winner == static_cast<double>(std::min<std::size_t>(i, 255))) & covered) / covered_px);
     if (side == Side::bottom) {
       cv::flip(joined, joined, 1);
       cv::flip(covered, covered, 1);

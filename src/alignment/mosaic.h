@@ -1,7 +1,7 @@
 // Several close-ups joined into one picture of the board, and where a photo is sharp.
 //
 // Under a microscope the board does not fit into one frame. Each registered photo is drawn square-on; at every
-// place the one that is sharper there wins, with soft seams and brightness evened out where they overlap.
+// place the one that is sharper there wins, with narrow soft seams and brightness evened out where they overlap.
 #pragma once
 
 #include <functional>
