@@ -90,6 +90,15 @@ Colours colours_of(const BoardPicture& rgb, const PartBox& box, Offset offset) {
   return colours;
 }
 
+// The middle of a body's top, where its marking is. Towards the edges a chip shows its bevel and, seen from elsewhere,
+// one of its sides: light and lean change those, and a side that comes into view looks like a chip turned.
+cv::Mat marking_of(const cv::Mat& pattern) {
+  const int x = cvRound(0.14 * pattern.cols), y = cvRound(0.14 * pattern.rows);
+  return pattern(cv::Rect(x, y, pattern.cols - 2 * x, pattern.rows - 2 * y));
+}
+// Pixels across the marking below which it is taken for none.
+constexpr int least_marking_px = 9;
+
 bool has_a_way_round(const Mark& mark) {
   if (!mark.polarity.empty() || mark.pin1) return true;
   return mark.package && mark.package->pins > 2;
@@ -122,14 +131,19 @@ PartComparison compare_part(const Pictures& pictures, const Mark& mark, const Pa
   const cv::Mat after = part_patch(pictures.after_grey, box, margin_mm, offset, seen_after);
   if (seen_before < 0.97 || seen_after < 0.9) return say(PartVerdict::cannot_tell, 1, "not all of it is in both photos");
   const double slow_px = std::max(3.0, 0.5 * short_mm * ppm);
-  const cv::Mat pattern = pattern_of(before, slow_px), wide = pattern_of(after, slow_px);
+  const cv::Mat whole = pattern_of(before, slow_px), wide = pattern_of(after, slow_px);
+  const double grain = 2.0;  // grey levels: noise of a bench photo after softening
+  // Chips by their marking; of parts with two ends the ends themselves tell (bars, bands, metal).
+  const cv::Mat marking = marking_of(whole);
+  const bool by_marking = mark.package && mark.package->pins > 2 && std::min(marking.cols, marking.rows) >= least_marking_px &&
+                          contrast_of(marking) > grain;
+  const cv::Mat pattern = by_marking ? marking : whole;
   // What lean explains proves no move: within that, it is where it was.
   const double moved_from_mm = 0.3 + lean_mm;
   const Likeness anywhere = likeness_of(pattern, wide, ppm), as_it_was = likeness_of(pattern, wide, ppm, moved_from_mm);
   part.shift_mm = std::hypot(as_it_was.shift_x_mm, as_it_was.shift_y_mm);
 
   // Turned: better than as it was, by a good part of what its own picture changes when turned.
-  const double grain = 2.0;  // grey levels: noise of a bench photo after softening
   const double contrast = contrast_of(pattern);
   double best_turned = -1, own_likeness = 1, clearness = 0;
   int best_turn = 0;
@@ -150,7 +164,8 @@ PartComparison compare_part(const Pictures& pictures, const Mark& mark, const Pa
   }
   const double apart = std::max(1 - own_likeness, 0.02);
   clearness = (as_it_was.score - best_turned) / apart;
-  const bool can_show_turn = apart > 0.12 && contrast > grain;
+  const bool chip = mark.package && mark.package->pins > 2;
+  const bool can_show_turn = apart > (chip ? 0.25 : 0.12) && contrast > grain && (by_marking || !chip);
   if (can_show_turn && clearness < -0.35 && best_turned > 0.5 && best_turned - as_it_was.score > 0.1) {
     part.turn_deg = best_turn;
     return say(PartVerdict::turned, rising(-clearness, 0.35, 0.12) * rising(best_turned, 0.5, 0.08),
@@ -180,7 +195,9 @@ PartComparison compare_part(const Pictures& pictures, const Mark& mark, const Pa
     }
   }
   // A pattern of a few pixels is found by chance on print and tracks too: there the colour decides.
-  if (as_it_was.score < 0.75 && stood_out > 22 && stands_out < 0.45 * stood_out && colour_change > 0.6 * stood_out)
+  // A tall body leans away from its place: some of the board is seen there although it stands.
+  const double gone_below = lean_mm > 0.35 * short_mm ? 0.2 : 0.45;
+  if (as_it_was.score < 0.75 && stood_out > 22 && stands_out < gone_below * stood_out && colour_change > 0.6 * stood_out)
     return say(PartVerdict::missing, rising(0.75 - as_it_was.score, 0, 0.1) * rising(stood_out / std::max(stands_out, 1.0), 2.2, 0.4),
                "the board's own colour is seen where its body was");
 
