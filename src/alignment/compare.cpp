@@ -196,7 +196,7 @@ PartComparison compare_part(const Pictures& pictures, const Mark& mark, const Pa
   }
   // A pattern of a few pixels is found by chance on print and tracks too: there the colour decides.
   // A tall body leans away from its place: some of the board is seen there although it stands.
-  const double gone_below = lean_mm > 0.35 * short_mm ? 0.2 : 0.45;
+  const double gone_below = lean_mm > 1.5 ? 0.2 : 0.45;
   if (as_it_was.score < 0.75 && stood_out > 22 && stands_out < gone_below * stood_out && colour_change > 0.6 * stood_out)
     return say(PartVerdict::missing, rising(0.75 - as_it_was.score, 0, 0.1) * rising(stood_out / std::max(stands_out, 1.0), 2.2, 0.4),
                "the board's own colour is seen where its body was");

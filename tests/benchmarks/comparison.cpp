@@ -274,6 +274,13 @@ void real_part() {
     mark.at = {(body.left + body.right) / 2 / px_per_mm, (height - (body.top + body.bottom) / 2) / px_per_mm};
     const double x = (body.right - body.left) / 2 / px_per_mm, y = (body.bottom - body.top) / 2 / px_per_mm;
     mark.outline = {{-x, -y}, {x, -y}, {x, y}, {-x, y}};
+    if (mark.refdes.starts_with("U")) {  // only a part with more than two ends is asked which way round it is
+      mark.package = Package{};
+      mark.package->pins = 8;
+      mark.package->family = PackageFamily::dual_row;
+      mark.package->body_length_mm = 2 * x;
+      mark.package->body_width_mm = 2 * y;
+    }
     layer = with_mark(layer, mark);
   }
   const PhotoFromBoard straight{{px_per_mm, 0, 0, 0, -px_per_mm, height, 0, 0, 1}};
@@ -295,10 +302,11 @@ void real_part() {
 
 }  // namespace
 
-int main() {
+int main(int argc, char** argv) {
   const auto start = std::chrono::steady_clock::now();
-  demo_part();
-  real_part();
+  const std::string only = argc > 1 ? argv[1] : "";
+  if (only != "real") demo_part();
+  if (only != "demo") real_part();
   std::printf("%.0f s\n", std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count());
   return 0;
 }
