@@ -56,6 +56,14 @@ foreach(module core imgproc features2d calib3d flann)
   target_link_libraries(opencv INTERFACE ${OPENCV_${module}})
 endforeach()
 
+# Reading designators from a photo is optional: without Tesseract it is refused with a clear error.
+pkg_check_modules(tesseract_pc IMPORTED_TARGET tesseract)
+add_library(tesseract INTERFACE)
+if(tesseract_pc_FOUND)
+  target_link_libraries(tesseract INTERFACE PkgConfig::tesseract_pc)
+  target_compile_definitions(tesseract INTERFACE BOARDLORE_HAVE_TESSERACT=1)
+endif()
+
 find_program(CCACHE ccache)
 if(CCACHE)
   set(CMAKE_CXX_COMPILER_LAUNCHER ${CCACHE})

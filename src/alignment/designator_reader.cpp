@@ -170,14 +170,14 @@ Result<std::vector<ReadDesignator>> read_designators(const Raster&, const Regist
 
 #endif
 
-std::vector<ReadDesignator> new_designators(const std::vector<ReadDesignator>& read, const Layer& layer) {
+std::vector<ReadDesignator> new_designators(const std::vector<ReadDesignator>& read, const Layer& layer, double least_confidence) {
   std::set<std::string> taken;
   layer.marks.each([&](const MarkPtr& mark) {
     if (!mark->refdes.empty()) taken.insert(upper(mark->refdes));
   });
   std::vector<ReadDesignator> fresh;
   for (const ReadDesignator& one : read)
-    if (one.confidence >= least_designator_confidence && taken.insert(one.refdes).second) fresh.push_back(one);
+    if (one.confidence >= least_confidence && taken.insert(one.refdes).second) fresh.push_back(one);
   return fresh;
 }
 

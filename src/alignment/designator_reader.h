@@ -30,17 +30,17 @@ struct ReadDesignator {
 // Whether this program was built with Tesseract and its English data is there.
 bool can_read_designators();
 
-// Best first; of words read twice in one place the better one, of a name read in two places both. Without
-// `least_confidence` all that have a designator's form. Refused: no size of the board, Tesseract not there, stopped.
+// Best first; of words read twice in one place the better one, of a name read in two places both. Refused: no size of the board, Tesseract not there, stopped.
 Result<std::vector<ReadDesignator>> read_designators(const Raster& photo, const Registration& registration, const Board& board, Side side,
                                                      const std::stop_token& stop = {}, const ProgressFn& progress = {});
 
 // Below this a reading is not worth a look. Measured on the demo board (tests/benchmarks/designators.cpp).
 constexpr double least_designator_confidence = 0.5;
 
-// Those that the board's layer has not yet on this side, as marks to be placed: a part at the word's middle, a test
-// point as a probe. Names on the board already (either side) are left out; of one name twice the better.
-std::vector<ReadDesignator> new_designators(const std::vector<ReadDesignator>& read, const Layer& layer);
+// What is worth proposing: names that the board has not yet (on either side), of one name read twice the better.
+std::vector<ReadDesignator> new_designators(const std::vector<ReadDesignator>& read, const Layer& layer,
+                                            double least_confidence = least_designator_confidence);
+// A part at the word's middle, a test point as a probe; no id, no time.
 Mark mark_of(const ReadDesignator& read, Side side);
 
 }  // namespace boardlore

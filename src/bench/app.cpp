@@ -11,10 +11,12 @@
 #include "bench/entry_line.h"
 #include "bench/fiducials_view.h"
 #include "bench/found_view.h"
+#include "bench/list_tie_view.h"
 #include "bench/made_view.h"
 #include "bench/overview.h"
 #include "bench/photo_roll.h"
 #include "bench/placing.h"
+#include "bench/print_view.h"
 #include "bench/readings_sheet.h"
 #include "bench/side_by_side.h"
 #include "bench/stage_line.h"
@@ -85,7 +87,7 @@ void BenchApp::say(const std::string& words, bool trouble) {
 bool BenchApp::frame() {
   // An idle window rests; anything under way keeps it going.
   const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || reading_list_ || finder_.working() ||
-                      comparer_.working() || maker_.working() || card_.before_lift.at_work || state_.panes == Panes::blink;
+                      comparer_.working() || maker_.working() || reader_.working() || card_.before_lift.at_work || state_.panes == Panes::blink;
   if (!window_.gather_events(lively ? 0 : 120)) return false;
   if (!window_.input().empty()) lively_frames_ = 4;
   if (lively_frames_ > 0) --lively_frames_;
@@ -109,6 +111,7 @@ bool BenchApp::frame() {
   if (const DeskPhoto* next = view_->find_photo(register_next_); next && view_->open) start_registering(scene, state_, *next);
   register_next_ = Id{};
   if (view_->open && !show_next_.empty() && view_->dir == show_in_) show_mark(scene, std::exchange(show_next_, Id{}));
+  if (std::exchange(show_proposal_next_, false)) look_at_proposal(scene, state_, reader_);
   preview_fit(scene, state_);
   preview_found(scene, state_, finder_);
   draw(scene);
@@ -136,6 +139,8 @@ void BenchApp::follow_document(const DeskView& view) {
     finder_.forget();
     comparer_.forget();
     maker_.forget();
+    reader_.forget();
+    list_preview_.reset();
     derived_.use(nullptr);
     if (view.open) {
       remember_opened(view.dir);
@@ -184,6 +189,12 @@ void BenchApp::follow_slow_work(const DeskView& view) {
     const DeskPhoto* photo = view.find_photo(refused.photo);
     if (photo && !photo->photo.registration && state_.pane[0].photo == refused.photo && !state_.registering.on && state_.tool == Tool::select)
       register_next_ = refused.photo;
+  }
+  if (const auto news = reader_.take(view)) {
+    lively_frames_ = 4;
+    if (!news->words.empty()) say(news->words, news->trouble);
+    state_.selected.clear(), state_.shown = Id{};
+    show_proposal_next_ = true;
   }
   if (auto news = comparer_.take()) {
     lively_frames_ = 4;
@@ -253,21 +264,25 @@ void BenchApp::take_dropped() {
   add_photos(files, side, !has[0] && !has[1]);
 }
 
-void BenchApp::look_at_list(const std::filesystem::path& file) {
+void BenchApp::look_at_list(const std::filesystem::path& file, ListOptions options) {
   reading_list_ = true;
   // A source of ids of its own: the task must not share the window's.
   const Session session = make_session("list " + file.string() + view_->snapshot.layer->id.text);
-  list_reading_ = Task<ListPreview>::start([file, layer = view_->snapshot.layer, session](const TaskReins&) {
-    return preview_list(file, *layer, [&] { return session.new_id(); }, session.now());
+  list_reading_ = Task<ListPreview>::start([file, layer = view_->snapshot.layer, session, options = std::move(options)](const TaskReins&) {
+    return preview_list(file, *layer, [&] { return session.new_id(); }, session.now(), options);
   });
 }
 
 void BenchApp::draw_list(const Scene& scene, ImVec2 window) {
-  if (!list_preview_ || !scene.desk.open) return list_preview_.reset();
-  const PreviewAnswer answer = draw_list_preview(scene, *list_preview_, window);
+  if (!list_preview_ || !scene.desk.open) {
+    state_.tying = Tying{};
+    return list_preview_.reset();
+  }
+  const PreviewAnswer answer = draw_list_preview(scene, state_, *list_preview_, window);
+  if (answer == PreviewAnswer::again) return look_at_list(list_preview_->file, list_preview_->options);
   if (answer == PreviewAnswer::take)
     intents_.push(intent::Commit{"import " + list_preview_->file.filename().string(), list_preview_->plan.edits});
-  if (answer != PreviewAnswer::none) list_preview_.reset();
+  if (answer != PreviewAnswer::none) list_preview_.reset(), state_.tying = Tying{};
 }
 
 void BenchApp::add_photos(const std::vector<std::filesystem::path>& files, Side first_side, bool sides_in_turn) {
@@ -317,6 +332,9 @@ void BenchApp::draw(const Scene& scene) {
   if (scene.desk.open && maker_.working() &&
       draw_at_work(scene, "making", maker_.doing() + " …", maker_.progress(), ImVec2(l.window.x / 2, l.top + l.strip + theme_.grid(30))))
     maker_.stop();
+  if (scene.desk.open && reader_.working() &&
+      draw_at_work(scene, "reading-print", "Reading designators from the photo …", reader_.progress(), ImVec2(l.window.x / 2, l.top + l.strip + theme_.grid(46))))
+    reader_.stop();
   draw_message(scene, l.window);
   if (state_.overview) draw_overview(scene, state_, l.window);
 }
@@ -401,12 +419,14 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
   else {
     look = draw_panes(scene, state_, photos_min, photos_max);
     draw_heated(scene, card_.before_lift, state_.shown, look);
+    draw_proposals_on_photo(scene, reader_, look);
+    if (list_preview_) draw_list_on_photo(scene, *list_preview_, look);
   }
   end_panel();
   ImGui::PopStyleVar();
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(3), t.grid(0.5F)));
   begin_panel(scene, "status", ImVec2(middle.x, middle.y + middle_size.y - l.status), ImVec2(middle_size.x, l.status), t.panel);
-  draw_status(scene, state_, look, state_.registering.on ? registering_hint(scene.desk, state_) : tool_hint(state_, look.map != nullptr));
+  draw_status(scene, state_, look, state_.registering.on ? registering_hint(scene.desk, state_) : state_.tying.on ? tie_hint(state_) : tool_hint(state_, look.map != nullptr));
   end_panel();
   ImGui::PopStyleVar();
   if (l.right > 0) {
@@ -419,6 +439,8 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
       draw_registering(scene, state_);
     else if (finder_.found(state_.pane[0].photo))
       draw_found(scene, state_, finder_);
+    else if (reader_.is_asking(state_.pane[0].photo))
+      draw_proposals(scene, state_, reader_);
     else
       draw_card(scene, state_, card_);
     ImGui::EndChild();
@@ -492,9 +514,12 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
     const bool any = !state_.worklist_folded || !state_.card_folded || !state_.roll_folded;
     state_.worklist_folded = state_.card_folded = state_.roll_folded = any;
   }
+  const Id pane_photo = state_.pane[0].photo;
   if (pressed(Command::cancel)) {
     if (ImGui::IsPopupOpen("", ImGuiPopupFlags_AnyPopupId | ImGuiPopupFlags_AnyPopupLevel)) {
       ImGui::ClosePopupToLevel(0, true);  // a photo's sheet, before anything behind it
+    } else if (state_.tying.on) {
+      state_.tying = Tying{};
     } else if (list_preview_) {
       list_preview_.reset();
     } else if (state_.overview) {
@@ -502,6 +527,7 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
     } else if (!ImGui::GetIO().WantTextInput) {
       if (!state_.gesture.picked.empty()) state_.gesture.picked.pop_back();
       else if (state_.registering.on) state_.registering = Registering{};
+      else if (reader_.is_asking(pane_photo)) reader_.forget();
       else if (state_.tool != Tool::select) choose_tool(state_, Tool::select);
       else if (state_.panes != Panes::one) state_.panes = Panes::one;
       else state_.selected.clear(), state_.shown = Id{};
@@ -545,7 +571,8 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
       if (const Id* mark = neighbour_in_worklist(rows, state_.shown, step)) intents_.push(intent::ShowMark{*mark});
     }
   use_made_keys(scene, state_);
-  use_mark_keys(scene, state_, look);
+  // Enter and Delete answer a proposal while there is one.
+  if (!reader_.is_asking(pane_photo)) use_mark_keys(scene, state_, look);
   use_step_keys(scene, state_);
 }
 
@@ -625,6 +652,8 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
     if (const std::string trouble = maker_.join(*view_, shown ? shown->photo.side : Side::top); !trouble.empty()) say(trouble, true);
   } else if (const auto* sharp = std::get_if<intent::SeeSharpness>(&wanted)) {
     if (const std::string trouble = maker_.see_sharpness(*view_, sharp->photo); !trouble.empty()) say(trouble, true);
+  } else if (const auto* print = std::get_if<intent::ReadPrint>(&wanted)) {
+    if (const std::string trouble = reader_.read(*view_, print->photo); !trouble.empty()) say(trouble, true);
   } else if (const auto* photo = std::get_if<intent::ShowPhoto>(&wanted)) {
     if (state_.registering.on) state_.registering = Registering{};
     show_photo(scene, state_, state_.pane_in_hand, photo->photo);

@@ -7,6 +7,7 @@
 #include "bench/photo_comparer.h"
 #include "bench/photo_view.h"
 #include "bench/place_finder.h"
+#include "bench/print_reader.h"
 #include "bench/scene.h"
 #include "bench/shop_search.h"
 #include "bench/start_page.h"
@@ -34,8 +35,10 @@ class BenchApp {
   DeskViewPtr desk_view() const { return desk_.view(); }
   const DeskViewPtr& shown_view() const { return view_; }  // with the made pictures, as last drawn
   // Nothing under way: neither the desk, a decoder, a search nor a comparison. For tests.
-  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !card_.before_lift.at_work; }
+  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !card_.before_lift.at_work; }
   const PlaceFinder& finder() const { return finder_; }
+  const PrintReader& print_reader() const { return reader_; }
+  const std::optional<ListPreview>& list_preview() const { return list_preview_; }
   const ComparedPtr& compared() const { return derived_.compared(); }
   const std::string& last_message() const { return message_; }
 
@@ -52,7 +55,7 @@ class BenchApp {
   void use_keys(const Scene& scene, const PaneLook& look);
   void follow_document(const DeskView& view);
   void take_dropped();
-  void look_at_list(const std::filesystem::path& file);
+  void look_at_list(const std::filesystem::path& file, ListOptions options = {});
   void draw_list(const Scene& scene, ImVec2 window);
   void follow_slow_work(const DeskView& view);
   void look_at_watched();
@@ -81,7 +84,8 @@ class BenchApp {
   PlaceFinder finder_;
   PhotoComparer comparer_;
   PictureMaker maker_;
-  bool show_difference_next_ = false;
+  PrintReader reader_;
+  bool show_difference_next_ = false, show_proposal_next_ = false;
   Desk desk_;
   DeskViewPtr view_;
   std::filesystem::path last_dir_;

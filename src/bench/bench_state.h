@@ -52,6 +52,14 @@ struct Registering {
   std::string length;
 };
 
+// A list being tied to the board by clicking its parts on the photo.
+struct Tying {
+  bool on = false;
+  std::string name;                   // the part that is to be clicked next
+  std::string filter;
+  std::optional<BoardPoint> clicked;  // in this frame
+};
+
 // The table of readings: how it is narrowed and sorted, and its rows as last worked out.
 struct ReadingsSheet {
   bool shown = false;
@@ -81,6 +89,7 @@ struct BenchState {
   Tool tool = Tool::select;
   Gesture gesture;
   Registering registering;
+  Tying tying;
   LoupeMode loupe = LoupeMode::while_placing;
   Labels labels = Labels::some;
   std::vector<Mark> clipboard;

@@ -70,6 +70,8 @@ constexpr std::array rows{
     CommandRow{Command::join_photos, SDL_SCANCODE_J, false, false, "View", "Join the photos of this side"},
     CommandRow{Command::sharpness, SDL_SCANCODE_S, false, false, "View", "See where the photo is sharp"},
 
+    CommandRow{Command::read_print, SDL_SCANCODE_D, false, true, "Place", "Read designators from the print"},
+
     CommandRow{Command::fold_worklist, SDL_SCANCODE_F6, false, false, "Panels", "Worklist", true},
     CommandRow{Command::fold_card, SDL_SCANCODE_F7, false, false, "Panels", "Card", true},
     CommandRow{Command::fold_roll, SDL_SCANCODE_F8, false, false, "Panels", "Photo roll", true},

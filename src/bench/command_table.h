@@ -16,7 +16,7 @@ enum class Command {
   turn_mark, turn_mark_back, copy, paste, rename, remove, select_all, next_mark, previous_mark,
   nudge_left, nudge_right, nudge_up, nudge_down, nudge_left_far, nudge_right_far, nudge_up_far, nudge_down_far,
   fit_photo, zoom_in, zoom_out, full_size, turn_view, turn_view_back, other_side, next_photo, previous_photo, loupe,
-  labels, readings_table, two_photos, wipe, blink, blink_rate, difference, square_on, join_photos, sharpness,
+  labels, readings_table, two_photos, wipe, blink, blink_rate, difference, square_on, read_print, join_photos, sharpness,
   fold_worklist, fold_card, fold_roll, fold_all, cancel, accept
 };
 

@@ -48,6 +48,7 @@ struct SeeDifference {};
 struct SeeSquareOn { Id photo; };        // made beside the frame, then shown
 struct SeeJoined {};                     // the photos of the side in view
 struct SeeSharpness { Id photo; };
+struct ReadPrint { Id photo; };          // designators from the photo, as proposals
 struct ShowPhoto { Id photo; };
 struct ShowMark { Id mark; };            // on whichever side and photo it is
 struct ExportLayer { std::filesystem::path file; };
@@ -64,7 +65,7 @@ struct Say { std::string text; bool trouble = false; };
 
 using Intent = std::variant<intent::Commit, intent::Undo, intent::Redo, intent::Save, intent::OpenFolder, intent::OpenAtMark,
                             intent::CloseFolder, intent::NewBoard, intent::NewJob, intent::AddPhotos,
-                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::SeeSquareOn, intent::SeeJoined, intent::SeeSharpness, intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Work, intent::Watch,
+                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::SeeSquareOn, intent::SeeJoined, intent::SeeSharpness, intent::ReadPrint, intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Work, intent::Watch,
                             intent::Say>;
 
 class Intents {

@@ -33,7 +33,7 @@ void next_blink_rate(const Scene& scene, BenchState& state) {
 }
 
 void draw_made_menu(const Scene& scene, BenchState& state) {
-  if (symbol_button(scene, "made-menu", symbol::layers, "Square-on, joined, sharpness", state.sharpness_shown)) ImGui::OpenPopup("made-menu");
+  if (symbol_button(scene, "made-menu", symbol::layers, "Square-on, joined, sharpness, read names", state.sharpness_shown)) ImGui::OpenPopup("made-menu");
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(scene.theme.grid(3), scene.theme.grid(3)));
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(scene.theme.grid(3), scene.theme.grid(2.5F)));
   if (ImGui::BeginPopup("made-menu")) {
@@ -42,6 +42,7 @@ void draw_made_menu(const Scene& scene, BenchState& state) {
     if (row(scene, "see-square-on", row_of(Command::square_on).words, Command::square_on, false)) scene.intents.push(intent::SeeSquareOn{photo});
     if (row(scene, "see-joined", row_of(Command::join_photos).words, Command::join_photos, false)) scene.intents.push(intent::SeeJoined{});
     if (row(scene, "see-sharpness", row_of(Command::sharpness).words, Command::sharpness, state.sharpness_shown)) toggle_sharpness(scene, state);
+    if (row(scene, "read-print", row_of(Command::read_print).words, Command::read_print, false)) scene.intents.push(intent::ReadPrint{photo});
     if (row(scene, "blink-rate", blink_words(state), Command::blink_rate, false)) next_blink_rate(scene, state);
     ImGui::PopFont();
     ImGui::EndPopup();
@@ -53,6 +54,7 @@ void use_made_keys(const Scene& scene, BenchState& state) {
   if (pressed(Command::square_on)) scene.intents.push(intent::SeeSquareOn{state.pane[0].photo});
   if (pressed(Command::join_photos)) scene.intents.push(intent::SeeJoined{});
   if (pressed(Command::sharpness)) toggle_sharpness(scene, state);
+  if (pressed(Command::read_print)) scene.intents.push(intent::ReadPrint{state.pane[0].photo});
   if (pressed(Command::blink_rate)) next_blink_rate(scene, state);
 }
 

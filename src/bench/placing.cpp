@@ -305,7 +305,7 @@ void choose_tool(BenchState& state, Tool tool) {
   state.gesture = Gesture{};
 }
 
-bool is_placing(const BenchState& state) { return state.tool != Tool::select || state.registering.on || state.gesture.moving; }
+bool is_placing(const BenchState& state) { return state.tool != Tool::select || state.registering.on || state.tying.on || state.gesture.moving; }
 
 void use_tool(const Scene& scene, BenchState& state, const PaneLook& look) {
   if (!look.photo || look.width_px == 0) return;

@@ -5,6 +5,7 @@
 
 #include "bench/compare_view.h"
 #include "bench/fiducials_view.h"
+#include "bench/list_tie_view.h"
 #include "bench/placing.h"
 #include "bench/widgets.h"
 
@@ -29,6 +30,8 @@ Id second_photo(const DeskView& desk, const BenchState& state) {
 void use(const Scene& scene, BenchState& state, const PaneLook& look) {
   if (state.registering.on)
     pick_fiducials(scene, state, look);
+  else if (state.tying.on)
+    pick_tie(scene, state, look);
   else
     use_tool(scene, state, look);
 }

@@ -6,6 +6,7 @@
 #include "commands/terminal_text.h"
 
 namespace boardlore {
+void add_read_designators_command(CommandLine& line);
 namespace {
 
 using AddCommand = void (*)(CommandLine&);
@@ -47,6 +48,7 @@ constexpr AddCommand commands[] = {
     add_privacy_command,
     add_import_command,
     add_marks_csv_command,
+    add_read_designators_command,
     add_index_command,
     add_find_command,
     add_usual_faults_command,

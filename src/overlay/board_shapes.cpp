@@ -92,9 +92,16 @@ std::vector<std::pair<BoardPoint, BoardPoint>> hatching_of(const std::vector<Boa
   return lines;
 }
 
+std::uint64_t fixed_order(const std::string& text) {
+  std::uint64_t hash = 14695981039346656037ULL;
+  for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
+  return hash;
+}
+
 MarkShape mark_shape_of(const MarkPtr& mark) {
   MarkShape shape;
   shape.mark = mark;
+  shape.order = fixed_order(mark->id.text);
   shape.outline = outline_of(*mark);
   if (shape.outline.size() < 3) shape.outline.clear();
   if (const auto pins = pins_of(*mark))  // a package that cannot be: its outline is still drawn

@@ -5,6 +5,7 @@
 // object; a frame then only looks at boxes and maps what is in view.
 #pragma once
 
+#include <cstdint>
 #include <unordered_map>
 #include <vector>
 
@@ -30,7 +31,11 @@ struct MarkShape {
   std::vector<PinShape> pins;            // as far as the package says
   BoardPoint middle;                     // of the outline's box; the place, where there is no outline
   double extent_mm = 0;                  // longer side of the box; 0 for a point
+  std::uint64_t order = 0;               // scattered, the same on every machine: which of two equal names comes first
 };
+
+// FNV-1a: the same order of names on every machine and in every run.
+std::uint64_t fixed_order(const std::string& text);
 
 struct BoardShapes {
   std::vector<std::shared_ptr<const MarkShape>> shapes;  // by id

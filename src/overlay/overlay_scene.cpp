@@ -92,13 +92,6 @@ std::vector<BoardPoint> circle(BoardPoint centre, double radius_mm) {
   return points;
 }
 
-// FNV-1a: the same order of names on every machine and in every run.
-std::uint64_t fixed_order(const std::string& text) {
-  std::uint64_t hash = 14695981039346656037ULL;
-  for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
-  return hash;
-}
-
 std::string label_text(const Mark& mark) {
   if (!mark.refdes.empty()) return mark.refdes;
   std::string text = mark.text;
@@ -120,7 +113,7 @@ std::uint64_t priority_of(const MarkShape& shape, const OverlayOptions& options)
   if (mark.kind == MarkKind::part && shape.extent_mm > 5) rank = 4;  // names people steer by
   if (options.hovered == mark.id && !mark.id.empty()) rank = 6;
   if (options.selected.count(mark.id)) rank = 7;
-  return rank << 60 | fixed_order(mark.id.text) >> 5;
+  return rank << 60 | shape.order >> 5;
 }
 
 class SceneMaker {
@@ -151,6 +144,11 @@ class SceneMaker {
   void add_heated(const HeatedCircle& heated) {
     if (auto points = on_photo(circle(heated.centre, heated.radius_mm), map_))
       scene_.strokes.push_back({std::move(*points), true, false, Role::heated, nullptr});
+  }
+
+  void expect(std::size_t marks) {
+    if (options_.labels != LabelDensity::none) scene_.labels.reserve(marks);
+    scene_.strokes.reserve(marks);
   }
 
   OverlayScene finished() {
@@ -248,6 +246,9 @@ bool inside(const std::vector<PhotoPoint>& polygon, PhotoPoint at) {
 OverlayScene overlay_scene(const BoardShapes& shapes, const PhotoMap& map, const OverlayOptions& options) {
   SceneMaker maker(map, options);
   const auto in_view = board_box_of(options.visible, map);
+  std::size_t in_view_count = 0;
+  for (const BoardBox& box : shapes.boxes) in_view_count += !in_view || !apart(box, *in_view) ? 1 : 0;
+  maker.expect(in_view_count);
   for (std::size_t i = 0; i < shapes.shapes.size(); ++i) {
     if (in_view && apart(shapes.boxes[i], *in_view)) continue;
     if (shown(*shapes.shapes[i]->mark, options)) maker.add(*shapes.shapes[i]);

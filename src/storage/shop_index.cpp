@@ -25,14 +25,14 @@ using storage::Connection;
 using storage::is_damage;
 using storage::Statement;
 
-constexpr int schema_version = 1;            // another one: the index is built again
+constexpr int schema_version = 2;            // another one: the index is built again
 constexpr int wait_for_other_ms = 20'000;    // longer than a batch of another process takes
 constexpr std::size_t batch_files = 512;     // read and written together; a stop loses no more than this
 constexpr std::size_t most_refusals_kept = 100;
 constexpr int deepest_folder = 6;            // jobs are sorted into years and months at most
 constexpr std::size_t most_files = 1'000'000;
 
-// rowid of `words`: a document's is even, a mark's odd.
+// rowid of `words`: four times the key of what it belongs to, and which kind that is.
 constexpr const char* schema = R"sql(
 CREATE TABLE document(key INTEGER PRIMARY KEY, dir TEXT UNIQUE NOT NULL, is_job INT, size INT, changed INT, id TEXT, layer TEXT,
                       board TEXT, title TEXT, symptom TEXT, outcome TEXT, opened INT, month TEXT);
@@ -43,6 +43,13 @@ CREATE TABLE mark(key INTEGER PRIMARY KEY, document INT, id TEXT, refdes TEXT, w
 CREATE INDEX mark_document ON mark(document);
 CREATE VIRTUAL TABLE words USING fts5(refdes, title, board, body, prefix='2 3', tokenize="unicode61 remove_diacritics 2");
 )sql";
+
+enum Kind : std::int64_t { job_words = 0, mark_words = 1, board_words = 2 };
+constexpr std::int64_t row_of(std::int64_t key, Kind kind) { return 4 * key + kind; }
+
+// Scoring a match costs a microsecond, and a word like "replaced" stands in most jobs: of jobs and of marks that
+// match only the latest read are scored. Of boards, a few hundred, all are.
+constexpr std::int64_t most_scored = 500;
 
 struct FileState {
   std::int64_t size = 0, changed_ns = 0;
@@ -134,6 +141,35 @@ std::string match_expression(const FindQuery& query) {
   return expression;
 }
 
+// A dozen words of `text` where the first of the words asked for stands; empty: in none of it.
+std::string excerpt_around(const std::string& text, std::string_view asked) {
+  const auto is_word = [](char c) { return std::isalnum(static_cast<unsigned char>(c)) || static_cast<unsigned char>(c) >= 0x80; };
+  const auto lower = [](char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); };
+  std::size_t found = std::string::npos;
+  for (std::size_t at = 0; at < asked.size() && found == std::string::npos;) {
+    while (at < asked.size() && !is_word(asked[at])) ++at;
+    const std::size_t begin = at;
+    while (at < asked.size() && is_word(asked[at])) ++at;
+    const std::string_view word = asked.substr(begin, at - begin);
+    if (word.empty()) break;
+    for (auto from = text.begin(); found == std::string::npos;) {
+      const auto hit = std::search(from, text.end(), word.begin(), word.end(), [&](char a, char b) { return lower(a) == lower(b); });
+      if (hit == text.end()) break;
+      if (hit == text.begin() || !is_word(*(hit - 1))) found = static_cast<std::size_t>(hit - text.begin());
+      from = hit + 1;
+    }
+  }
+  if (found == std::string::npos) return {};
+  // Whole words only, four before and eight from there on.
+  std::size_t begin = found, end = found;
+  for (int n = 0; n < 4 && begin > 0; ++n) {
+    --begin;
+    while (begin > 0 && text[begin - 1] != ' ') --begin;
+  }
+  for (int n = 0; n < 8 && end < text.size(); ++n) end = std::min(text.find(' ', end + 1), text.size());
+  return (begin > 0 ? "..." : "") + text.substr(begin, end - begin) + (end < text.size() ? "..." : "");
+}
+
 std::string absolute_folder(const fs::path& folder) {
   std::error_code error;
   fs::path path = fs::weakly_canonical(folder, error);
@@ -204,7 +240,7 @@ Result<Done> ShopIndex::start() {
   };
   if (code != SQLITE_OK) return failed(code);
   sqlite3_busy_timeout(raw, wait_for_other_ms);
-  code = opened->run("PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA cache_size=-65536; PRAGMA mmap_size=268435456;");
+  code = opened->run("PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA cache_size=-8192; PRAGMA mmap_size=268435456;");
   if (code != SQLITE_OK) return failed(code);
   // Two processes may both find an empty file: the first to hold the write lock makes the tables.
   code = opened->run("BEGIN IMMEDIATE");
@@ -302,7 +338,7 @@ class Writer {
                 "VALUES(?1,?2,?3,?4,?5,?6,?7,?8,?9,?10,?11,?12) RETURNING key"),
         drop_document_(connection, "DELETE FROM document WHERE key=?1"),
         drop_actions_(connection, "DELETE FROM action WHERE document=?1"),
-        drop_mark_words_(connection, "DELETE FROM words WHERE rowid IN (SELECT 2*key+1 FROM mark WHERE document=?1)"),
+        drop_mark_words_(connection, "DELETE FROM words WHERE rowid IN (SELECT 4*key+1 FROM mark WHERE document=?1)"),
         drop_marks_(connection, "DELETE FROM mark WHERE document=?1"),
         drop_words_(connection, "DELETE FROM words WHERE rowid=?1"),
         insert_action_(connection, "INSERT INTO action VALUES(?1,?2,?3)"),
@@ -315,7 +351,7 @@ class Writer {
     find_.reset();
     if (key == 0) return;
     for (Statement* statement : {&drop_actions_, &drop_mark_words_, &drop_marks_, &drop_document_}) statement->bind(1, key).run();
-    drop_words_.bind(1, 2 * key).run();
+    for (const Kind kind : {job_words, board_words}) drop_words_.bind(1, row_of(key, kind)).run();
   }
   // `digest` null: a file that could not be read, remembered so that it is not read again until it changes.
   void put(const Found& found, const Digest* digest) {
@@ -330,13 +366,13 @@ class Writer {
     insert_.run();
     if (digest == nullptr || key == 0) return;
     for (const Cure& action : d.actions) insert_action_.bind(1, key).bind(2, action.refdes).bind(3, action.what).run();
-    put_words(2 * key, d.is_job ? d.refdes : "", d.is_job ? d.title + " " + d.symptom : d.title, d.board, d.words);
+    put_words(row_of(key, d.is_job ? job_words : board_words), d.is_job ? d.refdes : "", d.is_job ? d.title + " " + d.symptom : d.title, d.board, d.words);
     for (const DigestMark& mark : d.marks) {
       if (mark.refdes.empty() && mark.words.empty()) continue;
       insert_mark_.bind(1, key).bind(2, mark.id).bind(3, mark.refdes).bind(4, mark.words);
       const std::int64_t mark_key = insert_mark_.step() ? insert_mark_.number(0) : 0;
       insert_mark_.run();
-      put_words(2 * mark_key + 1, mark.refdes, "", d.board, mark.words);
+      put_words(row_of(mark_key, mark_words), mark.refdes, "", d.board, mark.words);
     }
   }
   int code() const {
@@ -400,6 +436,8 @@ Result<IndexReport> ShopIndex::update(const std::vector<fs::path>& folders, cons
       if (at == had.end() || at->second != file.state) changed.push_back(file);
       if (at != had.end()) had.erase(at);
     }
+    // The latest last, so that a higher key is a later document (find scores the latest).
+    std::stable_sort(changed.begin(), changed.end(), [](const Found& a, const Found& b) { return a.state.changed_ns < b.state.changed_ns; });
     Writer writer(database_->get());
     const auto end_batch = [&](bool good) { return database_->run(good ? "COMMIT" : "ROLLBACK"); };
     if (!had.empty()) {
@@ -437,6 +475,8 @@ Result<IndexReport> ShopIndex::update(const std::vector<fs::path>& folders, cons
     if (next.valid()) next.wait();
     return report;
   };
+  // A large update may take the memory that a window's few questions do not.
+  database_->run("PRAGMA cache_size=-65536");
   // Not by `mended`, which would call back here.
   int code = SQLITE_OK;
   IndexReport report = work(code);
@@ -446,6 +486,7 @@ Result<IndexReport> ShopIndex::update(const std::vector<fs::path>& folders, cons
     report = work(code);
     report.rebuilt = true;
   }
+  database_->run("PRAGMA cache_size=-8192; PRAGMA shrink_memory");
   if (code != SQLITE_OK) return index_problem(file_, code);
   return report;
 }
@@ -474,30 +515,42 @@ Result<std::vector<Hit>> ShopIndex::find(const FindQuery& query) {
   const std::string expression = match_expression(query);
   const auto most = static_cast<std::int64_t>(std::clamp<std::size_t>(query.most, 1, 10'000));
   const std::int64_t since = query.since ? query.since->ms : -1;
-  // Designators weigh most, then what was reported; a board's name least, since all its jobs carry it.
-  const std::string columns =
-      "d.is_job, w.row & 1, d.dir, d.id, d.layer, d.board, d.title, d.symptom, d.outcome, d.opened, m.id, m.refdes, m.words";
+  const std::string columns = "d.is_job, w.row & 3, d.dir, d.id, d.layer, d.board, d.title, d.symptom, d.outcome, d.opened, m.id, m.refdes, m.words";
+  const std::string jobs = since < 0 ? "rowid & 3 = 0" : "rowid & 3 = 0 AND rowid / 4 IN (SELECT key FROM document WHERE is_job = 1 AND opened >= ?2)";
   std::string sql;
   if (expression.empty()) {
-    sql = "SELECT " + columns + ", '' FROM (SELECT 2*key AS row, key FROM document WHERE is_job >= 0 AND opened >= ?2 ORDER BY opened DESC, key DESC "
+    sql = "SELECT " + columns + ", '' FROM (SELECT 4*key AS row, key FROM document WHERE is_job >= 0 AND opened >= ?2 ORDER BY opened DESC, key DESC "
           "LIMIT ?3) w JOIN document d ON d.key = w.key LEFT JOIN mark m ON 0 WHERE ?1 = ''";
   } else {
-    const std::string ranked =
-        "SELECT rowid AS row, bm25(words, 8.0, 4.0, 1.0, 2.0) AS score, snippet(words, 3, '', '', '...', 12) AS cut FROM words WHERE words MATCH ?1";
-    sql = since < 0 ? "SELECT " + columns + ", w.cut FROM (" + ranked + " ORDER BY score, row DESC LIMIT ?3) w"
-                    : "SELECT " + columns + ", w.cut FROM (" + ranked + " AND rowid % 2 = 0 AND rowid / 2 IN (SELECT key FROM document WHERE is_job = 1 AND opened >= ?2)" +
-                          " ORDER BY score, row DESC LIMIT ?3) w";
-    sql += " LEFT JOIN mark m ON (w.row & 1) AND m.key = (w.row - 1) / 2 JOIN document d ON d.key = CASE WHEN w.row & 1 THEN m.document ELSE w.row / 2 END"
-           " ORDER BY w.score, d.opened DESC, w.row DESC";
+    // Designators weigh most, then what was reported; a board's name least, since all its jobs carry it. A board or a
+    // mark stands before the hundred jobs that say the same. (bm25 is negative, the best lowest.)
+    sql = "SELECT " + columns + ", b.body FROM (SELECT rowid AS row, bm25(words, 8.0, 4.0, 1.0, 2.0) * (CASE rowid & 3 WHEN 0 THEN 1 ELSE 2 END) AS score FROM words WHERE words MATCH ?1 AND (" +
+          (since < 0 ? "rowid & 3 = 2 OR (rowid & 3 = 1 AND rowid >= ?5) OR " : std::string()) + "(" + jobs + " AND rowid >= ?4)) ORDER BY score, row DESC LIMIT ?3) w" +
+          " JOIN words b ON b.rowid = w.row LEFT JOIN mark m ON w.row & 3 = 1 AND m.key = w.row / 4" +
+          " JOIN document d ON d.key = CASE WHEN w.row & 3 = 1 THEN m.document ELSE w.row / 4 END ORDER BY w.score, d.opened DESC, w.row DESC";
   }
   return mended<std::vector<Hit>>([&](int& code) {
     std::vector<Hit> hits;
+    // The row from which on matches of a kind are scored.
+    const auto first_scored = [&](const std::string& of_kind) -> std::int64_t {
+      Statement ask(database_->get(), "SELECT rowid FROM words WHERE words MATCH ?1 AND " + of_kind + " ORDER BY rowid DESC LIMIT 1 OFFSET ?3");
+      ask.bind(1, expression).bind(3, std::max(most, most_scored) - 1);
+      if (since >= 0 && of_kind == jobs) ask.bind(2, since);
+      const std::int64_t row = ask.step() ? ask.number(0) : 0;
+      if (ask.code() != SQLITE_OK) code = ask.code();
+      return row;
+    };
     Statement ask(database_->get(), sql);
     ask.bind(1, expression).bind(3, most);
     if (expression.empty() || since >= 0) ask.bind(2, since);
+    if (!expression.empty()) {
+      ask.bind(4, first_scored(jobs));
+      if (since < 0) ask.bind(5, first_scored("rowid & 3 = 1"));
+      if (code != SQLITE_OK) return hits;
+    }
     while (ask.step()) {
       Hit hit;
-      const bool is_mark = ask.number(1) != 0;
+      const bool is_mark = ask.number(1) == mark_words;
       hit.kind = is_mark ? HitKind::mark : ask.number(0) == 1 ? HitKind::job : HitKind::board;
       hit.dir = ask.text(2);
       hit.id = ask.text(is_mark ? 10 : 3);
@@ -506,7 +559,7 @@ Result<std::vector<Hit>> ShopIndex::find(const FindQuery& query) {
       hit.symptom = ask.text(7), hit.outcome = ask.text(8);
       if (ask.number(9) != 0) hit.opened_at = Timestamp{ask.number(9)};
       if (is_mark) hit.refdes = ask.text(11);
-      else hit.excerpt = ask.text(13);
+      else hit.excerpt = excerpt_around(ask.text(13), query.words);
       hits.push_back(std::move(hit));
     }
     code = ask.code();

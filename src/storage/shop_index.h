@@ -70,7 +70,8 @@ class ShopIndex {
   // One folder that was just saved.
   Result<Done> note_saved(const std::filesystem::path& dir);
 
-  // Best first (bm25, then newest). A query without words lists the newest. Damaged meanwhile: rebuilt, asked again.
+  // Best first (bm25, then newest); of very many jobs or marks that match, the latest 500 of each (or `most`) are ranked.
+  // A query without words lists the newest. Damaged meanwhile: rebuilt, asked again.
   Result<std::vector<Hit>> find(const FindQuery& query);
   // The shop's jobs on one board.
   Result<std::vector<PastJob>> past_jobs(const Id& layer);

@@ -39,10 +39,11 @@ PhotoMap square_on() {
 }
 
 // What a frame does: the marks in view, then the layout. Placed labels by text, with their boxes.
-std::map<std::string, PlacedLabel> frame(const BoardShapes& shapes, const PhotoMap& map, PhotoPoint centre, double zoom, LabelMemory& memory) {
+std::map<std::string, PlacedLabel> frame(const BoardShapes& shapes, const PhotoMap& map, PhotoPoint centre, double zoom, LabelMemory& memory,
+                                         std::optional<PhotoPoint> cursor = {}) {
   const ScreenFromPhoto screen = screen_from_photo(zoom, 0, false, centre, {width / 2, height / 2});
   OverlayOptions options;
-  options.zoom = zoom;
+  options.zoom = zoom, options.cursor = cursor;
   const PhotoPoint first = screen.photo_from_screen({0, 0}), last = screen.photo_from_screen({width, height});
   options.visible = PhotoRect{first.x_px, first.y_px, last.x_px, last.y_px};
   const OverlayScene scene = overlay_scene(shapes, map, options);
@@ -100,5 +101,32 @@ TEST_CASE("while the view is panned the same names stay, away from its edge") {
       before = after;
     }
     CHECK(looked > 500);
+  }
+}
+
+TEST_CASE("the name nearest the cursor is drawn, whatever stood there, and the others stay where they do not collide") {
+  const BoardShapes shapes = dense_board();
+  const PhotoMap map = square_on();
+  for (const double zoom : {0.6, 1.0, 2.0}) {
+    CAPTURE(zoom);
+    LabelMemory memory;
+    const auto before = frame(shapes, map, {2500, 1500}, zoom, memory);
+    int was_hidden = 0;
+    for (int part = 0; part < 8; ++part) {
+      const BoardPoint at{1.5 * (79 + part), 1.5 * (46 + part)};
+      const std::string name = "C" + std::to_string((46 + part) * 200 + 79 + part);
+      const auto cursor = map.photo_from({at.x_mm + 0.1, at.y_mm - 0.1});
+      REQUIRE(cursor);
+      LabelMemory here = memory;
+      const auto after = frame(shapes, map, {2500, 1500}, zoom, here, cursor);
+      CAPTURE(name);
+      CHECK(after.contains(name));
+      was_hidden += before.contains(name) ? 0 : 1;
+      // One name pushes aside no more than its few neighbours.
+      std::size_t gone = 0;
+      for (const auto& entry : before) gone += after.contains(entry.first) ? 0 : 1;
+      CHECK(gone <= 8);
+    }
+    if (zoom < 1) CHECK(was_hidden > 2);
   }
 }

@@ -116,6 +116,24 @@ TEST_CASE("jobs, boards and marks are found by the start of any word") {
   CHECK(hits(index, "").size() == 11);
 }
 
+TEST_CASE("a word that stands in a thousand jobs still brings the board and its mark, and the latest jobs first") {
+  // Only the latest 500 jobs and marks are scored (shop_index.cpp): a board read before them must not fall out.
+  const TemporaryFolder folder;
+  write_shop(folder.path / "shop", 1200);
+  ShopIndex index = opened(folder.path / "shop.sqlite");
+  REQUIRE(index.update({folder.path / "shop"}));
+  const std::vector<Hit> found = hits(index, "greenhouse", FindQuery{"", "", "", std::nullopt, 100});
+  CHECK(found.size() == 100);
+  CHECK(std::any_of(found.begin(), found.end(), [](const Hit& hit) { return hit.kind == HitKind::board; }));
+  FindQuery marks{"", "", "u3", std::nullopt, 100};
+  const std::vector<Hit> named = hits(index, "", marks);
+  CHECK(std::any_of(named.begin(), named.end(), [](const Hit& hit) { return hit.kind == HitKind::mark; }));
+  CHECK(hits(index, "lifted", FindQuery{"", "", "", std::nullopt, 1000}).size() == 1000);
+  FindQuery old{"", "", "", parse_rfc3339("2026-01-01T00:00:00Z"), 10};
+  CHECK(hits(index, "lifted", old).size() == 10);
+  for (const Hit& hit : hits(index, "lifted", old)) CHECK(hit.excerpt == "replaced lifted pad mended");
+}
+
 TEST_CASE("nothing of the owner is in the index, and what a person types is never a query language") {
   const TemporaryFolder folder;
   write_shop(folder.path / "shop", 2);
