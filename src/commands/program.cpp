@@ -6,7 +6,6 @@
 #include "commands/terminal_text.h"
 
 namespace boardlore {
-void add_read_designators_command(CommandLine& line);
 namespace {
 
 using AddCommand = void (*)(CommandLine&);

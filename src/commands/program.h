@@ -57,6 +57,7 @@ void add_git_setup_command(CommandLine& line);
 void add_privacy_command(CommandLine& line);
 void add_import_command(CommandLine& line);
 void add_marks_csv_command(CommandLine& line);
+void add_read_designators_command(CommandLine& line);
 void add_index_command(CommandLine& line);
 void add_find_command(CommandLine& line);
 void add_usual_faults_command(CommandLine& line);
