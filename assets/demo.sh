@@ -51,7 +51,7 @@ for photo in before after; do
   "$boardlore" photo add "$job" "$unit/later_$photo.jpg" --side top --stage "$photo" >/dev/null
   "$boardlore" register "$job" "later_$photo.jpg" --auto >/dev/null
 done
-changes=$("$boardlore" compare "$job" later_before.jpg later_after.jpg | awk '$3 == "confidence" { printf "%s%s %s", sep, $1, $2; sep = ", " }')
+changes=$("$boardlore" compare "$job" later_before.jpg later_after.jpg --keep | awk '$3 == "confidence" { printf "%s%s %s", sep, $1, $2; sep = ", " }')
 echo "8. compared before with after:       $changes (an aid to the eye: look there)"
 echo "9. measured work on boards is at your own risk: local codes and licensed practice come first."
 if [ -n "${DISPLAY:-}${WAYLAND_DISPLAY:-}" ] && [ -z "${CI:-}" ]; then

@@ -106,12 +106,18 @@ bool has_a_way_round(const Mark& mark) {
 
 double rising(double value, double middle, double width) { return 1 / (1 + std::exp(-(value - middle) / width)); }
 
+BoardRect place_of(const PartBox& box) {
+  const double reach = box.half_x_mm + box.half_y_mm + 1.5;
+  return {box.centre.x_mm - reach, box.centre.y_mm - reach, 2 * reach, 2 * reach};
+}
+
+constexpr std::array<std::string_view, 6> names{"same", "changed", "moved", "missing", "turned", "cannot-tell"};
+
 PartComparison compare_part(const Pictures& pictures, const Mark& mark, const PartBox& box) {
   PartComparison part;
   part.mark = mark.id;
   part.refdes = mark.refdes;
-  const double reach_x = box.half_x_mm + box.half_y_mm + 1.5;
-  part.place = {box.centre.x_mm - reach_x, box.centre.y_mm - reach_x, 2 * reach_x, 2 * reach_x};
+  part.place = place_of(box);
   const auto say = [&](PartVerdict verdict, double confidence, std::string words) {
     part.verdict = verdict;
     part.confidence = std::clamp(confidence, 0.0, 1.0);
@@ -221,9 +227,17 @@ PartComparison compare_part(const Pictures& pictures, const Mark& mark, const Pa
 
 }  // namespace
 
-std::string_view verdict_name(PartVerdict verdict) {
-  constexpr std::string_view names[] = {"same", "changed", "moved", "missing", "turned", "cannot-tell"};
-  return names[static_cast<std::size_t>(verdict)];
+std::string_view verdict_name(PartVerdict verdict) { return names[static_cast<std::size_t>(verdict)]; }
+
+std::optional<PartVerdict> verdict_named(std::string_view name) {
+  for (std::size_t i = 0; i < names.size(); ++i)
+    if (names[i] == name) return static_cast<PartVerdict>(i);
+  return std::nullopt;
+}
+
+std::optional<BoardRect> compared_place(const Mark& mark) {
+  const auto box = part_box(mark);
+  return box ? std::optional(place_of(*box)) : std::nullopt;
 }
 
 bool is_finding(PartVerdict verdict) { return verdict != PartVerdict::same && verdict != PartVerdict::cannot_tell; }

@@ -7,6 +7,7 @@
 // one that cannot be told. An aid to the eye, never the last word.
 #pragma once
 
+#include <optional>
 #include <stop_token>
 #include <string>
 #include <vector>
@@ -20,6 +21,8 @@ namespace boardlore {
 enum class PartVerdict { same, changed, moved, missing, turned, cannot_tell };
 // Written by --json: "cannot-tell".
 std::string_view verdict_name(PartVerdict verdict);
+// nullopt: no such name.
+std::optional<PartVerdict> verdict_named(std::string_view name);
 // What a person should look at first: changed, moved, missing, turned.
 bool is_finding(PartVerdict verdict);
 
@@ -33,6 +36,9 @@ struct PartComparison {
   std::string words;         // why: "the marking reads right only turned by 180 degrees"
   BoardRect place;           // to show both patches enlarged
 };
+
+// The square around a part in which it is compared and shown; nullopt: it has neither a body nor an outline.
+std::optional<BoardRect> compared_place(const Mark& mark);
 
 // Something outside of parts that was not there before, or is gone: a bridge, a ball of solder, flux.
 struct SurroundingChange {

@@ -15,6 +15,7 @@
 #include "bench/made_view.h"
 #include "bench/overview.h"
 #include "bench/photo_roll.h"
+#include "bench/photo_sheet.h"
 #include "bench/placing.h"
 #include "bench/print_view.h"
 #include "bench/readings_sheet.h"
@@ -26,6 +27,9 @@
 #include "bench/worklist.h"
 #include "exchange/export_layer.h"
 #include "exchange/take_in_photo.h"
+#include "judging/compared_parts.h"
+#include "record/keep_comparison.h"
+#include "storage/file_bytes.h"
 
 namespace boardlore {
 namespace {
@@ -87,7 +91,7 @@ void BenchApp::say(const std::string& words, bool trouble) {
 bool BenchApp::frame() {
   // An idle window rests; anything under way keeps it going.
   const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || reading_list_ || finder_.working() ||
-                      comparer_.working() || maker_.working() || reader_.working() || card_.before_lift.at_work || state_.panes == Panes::blink;
+                      comparer_.working() || maker_.working() || reader_.working() || records_.working() || pasting_ || card_.before_lift.at_work || state_.panes == Panes::blink;
   if (!window_.gather_events(lively ? 0 : 120)) return false;
   if (!window_.input().empty()) lively_frames_ = 4;
   if (lively_frames_ > 0) --lively_frames_;
@@ -106,7 +110,7 @@ bool BenchApp::frame() {
   window_.begin_frame();
   if (ImGui::GetIO().WantTextInput) lively_frames_ = std::max(lively_frames_, 1);
   anchors_.begin_frame();
-  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, textures_, derived_, shop_, comparer_, maker_, [this] { return session_.new_id(); },
+  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, textures_, derived_, shop_, comparer_, maker_, records_, [this] { return session_.new_id(); },
                     [this] { return session_.now(); }, session_.technician};
   if (const DeskPhoto* next = view_->find_photo(register_next_); next && view_->open) start_registering(scene, state_, *next);
   register_next_ = Id{};
@@ -142,6 +146,8 @@ void BenchApp::follow_document(const DeskView& view) {
     reader_.forget();
     list_preview_.reset();
     derived_.use(nullptr);
+    kept_shown_ = Id{};
+    kept_looked_at_ = 0;
     if (view.open) {
       remember_opened(view.dir);
       state_.stage = view.is_job() ? Stage::intake : Stage::find;
@@ -199,11 +205,66 @@ void BenchApp::follow_slow_work(const DeskView& view) {
   if (auto news = comparer_.take()) {
     lively_frames_ = 4;
     if (!news->trouble.empty()) say("Not compared: " + news->trouble, true);
-    if (news->compared) derived_.use(news->compared);
+    if (news->compared) {
+      derived_.use(news->compared);
+      keep_comparison(*news->compared);
+    }
     if (news->compared && std::exchange(show_difference_next_, false)) state_.panes = Panes::difference;
   }
+  if (auto made = records_.take()) {
+    lively_frames_ = 4;
+    say(*made ? **made : "The record was not made: " + to_text(made->problem()), !*made);
+  }
+  take_pasted();
+  show_kept_comparison(view);
   // What was compared no longer stands when a photo or its place changed.
   if (const ComparedPtr& compared = derived_.compared(); compared && (!view.find_photo(compared->before) || !view.find_photo(compared->after))) derived_.use(nullptr);
+}
+
+// Into the job, where there is one that is open: the record tells what was answered. Undone like any edit.
+void BenchApp::keep_comparison(const Compared& compared) {
+  if (!view_->is_job() || view_->snapshot.job->hand_back) return;
+  const Id id = session_.new_id();
+  kept_shown_ = id;
+  const auto edit = keep_comparison_edit(view_->snapshot, compared.comparison, {compared.before, compared.after}, session_.technician, session_.now(), id);
+  if (!edit) return say(to_text(edit.problem()), true);
+  intents_.push(intent::Commit{"compare", {*edit}});
+}
+
+// A comparison made earlier, by a colleague or by the command line is shown like one made just now.
+void BenchApp::show_kept_comparison(const DeskView& view) {
+  if (!view.is_job() || view.version == kept_looked_at_) return;
+  kept_looked_at_ = view.version;
+  const KeptComparison* newest = newest_comparison(*view.snapshot.job);
+  if (!newest || newest->id == kept_shown_) return;
+  kept_shown_ = newest->id;
+  derived_.use(compared_from(*newest, view));
+}
+
+// Pictures from the clipboard, once they were read beside the frame.
+void BenchApp::take_pasted() {
+  auto pasted = clipboard_.take();
+  if (!pasted) return;
+  pasting_ = false;
+  lively_frames_ = 4;
+  if (!view_->open) return;
+  Side side = Side::top;
+  if (const DeskPhoto* shown = view_->find_photo(state_.pane[0].photo)) side = shown->photo.side;
+  if (!pasted->files.empty()) return add_photos(pasted->files, side, false);
+  if (pasted->picture.empty()) return say("Nothing to paste: copy a picture, files of pictures, or marks.", true);
+  desk_.run("paste a picture", [bytes = std::move(pasted->picture), ending = pasted->ending, side, id = session_.new_id()](Folder& folder) -> Result<std::string> {
+    std::optional<PhotoStage> stage;
+    if (folder.is_job()) stage = likely_stage(*folder.now().job);
+    std::error_code error;
+    const std::filesystem::path place = std::filesystem::temp_directory_path(error) / ("boardlore-" + id.text), file = place / ("pasted" + ending);
+    std::filesystem::create_directory(place, error);
+    const Result<Done> written = write_file_atomically(file, bytes);
+    const Result<Photo> photo = written ? take_in_photo(folder, file, side, stage) : Result<Photo>(written.problem());
+    std::filesystem::remove_all(place, error);
+    if (!photo) return photo.problem();
+    return "Added " + photo->file;
+  });
+  last_edit_s_ = ImGui::GetTime();
 }
 
 // Once a second, on the desk: a camera's folder on a slow share must not hold up a frame.
@@ -574,6 +635,7 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
   // Enter and Delete answer a proposal while there is one.
   if (!reader_.is_asking(pane_photo)) use_mark_keys(scene, state_, look);
   use_step_keys(scene, state_);
+  use_photo_keys(scene, state_);
 }
 
 void BenchApp::show_mark(const Scene& scene, const Id& id) {
@@ -596,7 +658,7 @@ void BenchApp::see_difference() {
   const ComparedPtr& compared = derived_.compared();
   if (state_.pane[0].photo != pair.before && state_.pane[0].photo != pair.after) state_.pane[0].photo = pair.after, state_.pane[0].camera.zoom = 0;
   state_.pane[1].photo = state_.pane[0].photo == pair.after ? pair.before : pair.after;
-  if (compared && compared->before == pair.before && compared->after == pair.after) {
+  if (compared && compared->difference && compared->before == pair.before && compared->after == pair.after) {
     state_.panes = Panes::difference;
     return;
   }
@@ -654,6 +716,12 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
     if (const std::string trouble = maker_.see_sharpness(*view_, sharp->photo); !trouble.empty()) say(trouble, true);
   } else if (const auto* print = std::get_if<intent::ReadPrint>(&wanted)) {
     if (const std::string trouble = reader_.read(*view_, print->photo); !trouble.empty()) say(trouble, true);
+  } else if (const auto* record = std::get_if<intent::MakeRecord>(&wanted)) {
+    records_.make(*view_, record->audience, session_.now());
+  } else if (std::holds_alternative<intent::PasteClipboard>(wanted)) {
+    const char* words = ImGui::GetClipboardText();
+    pasting_ = true;
+    clipboard_ = Task<ClipboardPictures>::start([text = std::string(words ? words : "")](const TaskReins& reins) { return read_clipboard_pictures(text, reins.stop); });
   } else if (const auto* photo = std::get_if<intent::ShowPhoto>(&wanted)) {
     if (state_.registering.on) state_.registering = Registering{};
     show_photo(scene, state_, state_.pane_in_hand, photo->photo);

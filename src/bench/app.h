@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bench/card.h"
+#include "bench/clipboard_pictures.h"
 #include "bench/desk.h"
 #include "bench/list_preview.h"
 #include "bench/photo_comparer.h"
@@ -35,7 +36,7 @@ class BenchApp {
   DeskViewPtr desk_view() const { return desk_.view(); }
   const DeskViewPtr& shown_view() const { return view_; }  // with the made pictures, as last drawn
   // Nothing under way: neither the desk, a decoder, a search nor a comparison. For tests.
-  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !card_.before_lift.at_work; }
+  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !records_.working() && !pasting_ && !card_.before_lift.at_work; }
   const PlaceFinder& finder() const { return finder_; }
   const PrintReader& print_reader() const { return reader_; }
   const std::optional<ListPreview>& list_preview() const { return list_preview_; }
@@ -59,6 +60,9 @@ class BenchApp {
   void draw_list(const Scene& scene, ImVec2 window);
   void follow_slow_work(const DeskView& view);
   void look_at_watched();
+  void keep_comparison(const Compared& compared);
+  void show_kept_comparison(const DeskView& view);
+  void take_pasted();
   void carry_out(const Scene& scene);
   void carry_out(const Scene& scene, const Intent& intent);
   void see_difference();
@@ -84,6 +88,11 @@ class BenchApp {
   PlaceFinder finder_;
   PhotoComparer comparer_;
   PictureMaker maker_;
+  RecordMaker records_;
+  Id kept_shown_;                      // the kept comparison that is shown
+  std::uint64_t kept_looked_at_ = 0;   // version of the document
+  Task<ClipboardPictures> clipboard_;
+  bool pasting_ = false;
   PrintReader reader_;
   bool show_difference_next_ = false, show_proposal_next_ = false;
   Desk desk_;

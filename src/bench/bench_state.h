@@ -92,13 +92,16 @@ struct BenchState {
   Tying tying;
   LoupeMode loupe = LoupeMode::while_placing;
   Labels labels = Labels::some;
-  std::vector<Mark> clipboard;
+  std::vector<Mark> clipboard;        // marks copied here, while the desktop's clipboard holds `clipboard_words`
+  std::string clipboard_words;
   std::string last_refdes;            // what the next part counts on from
   Package last_package;
   ReadingsSheet readings;
   std::filesystem::path watched;      // a camera's folder, while it is watched
   std::string watch_words;
   std::string photo_note;             // of the photo whose sheet is open
+  Id open_sheet_of;                   // asked for by a key
+  Id dragged_photo;                   // out of the roll, to another stage
   std::string filter;
   bool focus_filter = false;
   std::string entry;

@@ -29,12 +29,12 @@ constexpr std::array rows{
     CommandRow{Command::note_tool, SDL_SCANCODE_N, false, false, "Place", "Note"},
     CommandRow{Command::register_photo, SDL_SCANCODE_G, false, false, "Place", "Register the photo"},
 
-    CommandRow{Command::tick_step, SDL_SCANCODE_T, false, false, "Marks", "Tick the next step of the rework"},
+    CommandRow{Command::tick_step, SDL_SCANCODE_T, false, false, "Marks", "Start the rework, then tick its next step"},
     CommandRow{Command::tick_step_with_photo, SDL_SCANCODE_T, false, true, "Marks", "Tick it with the photo in view"},
     CommandRow{Command::turn_mark, SDL_SCANCODE_R, false, false, "Marks", "Turn by 90°"},
     CommandRow{Command::turn_mark_back, SDL_SCANCODE_R, false, true, "Marks", "Turn back by 90°"},
     CommandRow{Command::copy, SDL_SCANCODE_C, true, false, "Marks", "Copy"},
-    CommandRow{Command::paste, SDL_SCANCODE_V, true, false, "Marks", "Paste at the cursor, counted on"},
+    CommandRow{Command::paste, SDL_SCANCODE_V, true, false, "Marks", "Paste marks at the cursor, or a picture"},
     CommandRow{Command::rename, SDL_SCANCODE_F2, false, false, "Marks", "Rename"},
     CommandRow{Command::remove, SDL_SCANCODE_DELETE, false, false, "Marks", "Delete"},
     CommandRow{Command::select_all, SDL_SCANCODE_A, true, false, "Marks", "Select all on this side"},
@@ -48,6 +48,13 @@ constexpr std::array rows{
     CommandRow{Command::nudge_down_far, SDL_SCANCODE_DOWN, false, true, "Marks", ""},
     CommandRow{Command::accept, SDL_SCANCODE_RETURN, false, false, "Marks", "Finish what is being placed"},
     CommandRow{Command::cancel, SDL_SCANCODE_ESCAPE, false, false, "Marks", "Step back, drop the tool", true},
+
+    CommandRow{Command::photo_sheet, SDL_SCANCODE_E, false, false, "Photo in view", "Its note, stage and look in the record"},
+    CommandRow{Command::stage_later, SDL_SCANCODE_RIGHTBRACKET, false, false, "Photo in view", "To the next stage"},
+    CommandRow{Command::stage_earlier, SDL_SCANCODE_LEFTBRACKET, false, false, "Photo in view", "To the stage before"},
+    CommandRow{Command::link_photo, SDL_SCANCODE_L, true, false, "Photo in view", "It shows the chosen mark, or not"},
+    CommandRow{Command::turn_photo, SDL_SCANCODE_R, true, false, "Photo in view", "Turn it by 90° in the record"},
+    CommandRow{Command::crop_photo, SDL_SCANCODE_X, true, false, "Photo in view", "Cut it in the record to what is seen"},
 
     CommandRow{Command::fit_photo, SDL_SCANCODE_F, false, false, "View", "Whole photo"},
     CommandRow{Command::zoom_in, SDL_SCANCODE_EQUALS, false, false, "View", "Closer"},

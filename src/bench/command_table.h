@@ -13,6 +13,7 @@ enum class Command {
   undo, redo, save, export_layer, search, entry_line, home, help, theme,
   select_tool, part_tool, package_tool, pin1_here, keepout_tool, circle_tool, probe_tool, note_tool, register_photo,
   tick_step, tick_step_with_photo,
+  photo_sheet, stage_earlier, stage_later, link_photo, turn_photo, crop_photo,
   turn_mark, turn_mark_back, copy, paste, rename, remove, select_all, next_mark, previous_mark,
   nudge_left, nudge_right, nudge_up, nudge_down, nudge_left_far, nudge_right_far, nudge_up_far, nudge_down_far,
   fit_photo, zoom_in, zoom_out, full_size, turn_view, turn_view_back, other_side, next_photo, previous_photo, loupe,

@@ -1,5 +1,5 @@
-// Two photos of one side compared: what the worklist, the card and the difference view show of it. Never saved;
-// it can be had again from the photos.
+// Two photos of one side compared: what the worklist, the card and the difference view show of it. The job keeps
+// the answers (domain/job.h); the difference picture can be had again from the photos.
 #pragma once
 
 #include <memory>

@@ -1,13 +1,13 @@
 #include "bench/hand_back_sheet.h"
 
 #include <charconv>
+#include <cstdio>
 
 #include "bench/widgets.h"
 #include "record/hand_back.h"
-#include "record/record_source.h"
+#include "record/record_model.h"
 #include "record/record_words.h"
 #include "record/warranty.h"
-#include "storage/file_bytes.h"
 
 namespace boardlore {
 namespace {
@@ -19,31 +19,21 @@ std::optional<int> months_in(const std::string& words) {
   return months;
 }
 
-// Beside the document, where boardlore record is told to put it too.
-Result<std::string> write_records(Folder& folder, Audience audience) {
-  const std::string name = audience == Audience::shop ? "record-shop" : "record";
-  for (const auto& [format, ending] : {std::pair{RecordFormat::pdf, ".pdf"}, std::pair{RecordFormat::html, ".html"}}) {
-    RecordRequest request;
-    request.format = format;
-    request.audience = audience;
-    const Result<std::string> bytes = make_record(folder, request);
-    if (!bytes) return bytes.problem();
-    if (const Result<Done> written = write_file_atomically(folder.dir() / (name + ending), *bytes); !written) return written.problem();
-  }
-  return "Wrote " + name + ".pdf and " + name + ".html into " + folder.dir().string();
-}
-
 void draw_record_buttons(const Scene& scene) {
   const float half = (ImGui::GetContentRegionAvail().x - scene.theme.grid(2)) / 2;
   separator(scene);
   text(scene, scene.fonts.strong, scene.theme.text, "Record");
-  for (const auto& [audience, name, words] : {std::tuple{Audience::owner, "record-owner", "For the owner"},
-                                              std::tuple{Audience::shop, "record-shop", "For the shop"}}) {
-    if (button(scene, name, words, false, half))
-      scene.intents.push(intent::Work{"make the record", [audience = audience](Folder& folder) { return write_records(folder, audience); }});
-    if (audience == Audience::owner) ImGui::SameLine();
+  if (scene.records.working()) {
+    char words[48];
+    std::snprintf(words, sizeof words, "Making the record … %.0f %%", 100 * scene.records.progress());
+    quiet(scene, words);
+    if (button(scene, "stop-record", "Stop")) scene.records.stop();
+    return;
   }
-  quiet_wrapped(scene, "PDF and a page for the browser, into the job's folder. The owner's leaves out notes of the shop, sources and other people's names.");
+  if (button(scene, "record-owner", "For the owner", false, half)) scene.intents.push(intent::MakeRecord{Audience::owner});
+  ImGui::SameLine();
+  if (button(scene, "record-shop", "For the shop", false, half)) scene.intents.push(intent::MakeRecord{Audience::shop});
+  quiet_wrapped(scene, "PDF and a page for the browser, into the job's folder. The owner's leaves out notes of the shop, sources, prices and other people's names.");
 }
 
 void draw_checks(const Scene& scene, HandBackSheet& sheet) {

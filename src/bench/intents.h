@@ -14,6 +14,7 @@
 namespace boardlore {
 
 class Folder;
+enum class Audience;  // record/record_model.h
 
 namespace intent {
 struct Commit {              // one undo step
@@ -49,6 +50,8 @@ struct SeeSquareOn { Id photo; };        // made beside the frame, then shown
 struct SeeJoined {};                     // the photos of the side in view
 struct SeeSharpness { Id photo; };
 struct ReadPrint { Id photo; };          // designators from the photo, as proposals
+struct MakeRecord { Audience audience{}; };
+struct PasteClipboard {};                // what another program copied; where that is nothing, marks copied here
 struct ShowPhoto { Id photo; };
 struct ShowMark { Id mark; };            // on whichever side and photo it is
 struct ExportLayer { std::filesystem::path file; };
@@ -65,7 +68,7 @@ struct Say { std::string text; bool trouble = false; };
 
 using Intent = std::variant<intent::Commit, intent::Undo, intent::Redo, intent::Save, intent::OpenFolder, intent::OpenAtMark,
                             intent::CloseFolder, intent::NewBoard, intent::NewJob, intent::AddPhotos,
-                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::SeeSquareOn, intent::SeeJoined, intent::SeeSharpness, intent::ReadPrint, intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Work, intent::Watch,
+                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::MakeRecord, intent::PasteClipboard, intent::SeeSquareOn, intent::SeeJoined, intent::SeeSharpness, intent::ReadPrint, intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Work, intent::Watch,
                             intent::Say>;
 
 class Intents {

@@ -10,7 +10,7 @@ namespace boardlore {
 void draw_overview(const Scene& scene, BenchState& state, ImVec2 window) {
   const Theme& t = scene.theme;
   // Groups in two columns, balanced by hand: the long one stands alone.
-  const std::vector<std::vector<std::string_view>> columns{{"Document", "Find", "Panels"}, {"Place", "Marks"}, {"View"}};
+  const std::vector<std::vector<std::string_view>> columns{{"Document", "Find", "Photo in view", "Panels"}, {"Place", "Marks"}, {"View"}};
   const float line = t.grid(5.5F), column_w = t.grid(86), width = 3 * column_w + t.grid(16), height = t.grid(163);
   const ImVec2 size(std::min(width, window.x - t.grid(8)), std::min(height, window.y - t.grid(8)));
   ImGui::SetNextWindowPos(ImVec2((window.x - size.x) / 2, (window.y - size.y) / 2));

@@ -66,6 +66,23 @@ std::optional<PhotoComparer::News> PhotoComparer::take() {
   return news;
 }
 
+ComparedPtr compared_from(const KeptComparison& kept, const DeskView& desk) {
+  const DeskPhoto* before = desk.find_photo(kept.before);
+  if (!before || !desk.find_photo(kept.after)) return nullptr;
+  auto compared = std::make_shared<Compared>();
+  compared->before = kept.before;
+  compared->after = kept.after;
+  compared->side = before->photo.side;
+  for (const ComparedPart& part : kept.parts) {
+    const MarkPtr mark = desk.snapshot.layer->marks.find(part.mark);
+    const auto place = mark ? compared_place(*mark) : std::nullopt;
+    const auto verdict = verdict_named(part.verdict);
+    if (place && verdict)
+      compared->comparison.parts.push_back({part.mark, part.refdes, *verdict, part.turn_deg, part.shift_mm, part.confidence, part.words, *place});
+  }
+  return compared;
+}
+
 ComparedPair likely_pair(const DeskView& desk, const Id& first_pane, const Id& second_pane) {
   const DeskPhoto *first = desk.find_photo(first_pane), *second = desk.find_photo(second_pane);
   const auto order = [&](const Id& id) {

@@ -27,6 +27,9 @@ class PhotoComparer {
   Task<Result<ComparedPtr>> task_;
 };
 
+// One that was kept in the job, as it is shown; its difference picture is not kept. nullptr: its photos are gone.
+ComparedPtr compared_from(const KeptComparison& kept, const DeskView& desk);
+
 // The pair to compare: the job's photos in the panes where they are of one side and registered; else, of the side in
 // view, the last registered photo from before the work (else from intake) and the last from after it, or the first and the
 // last. Empty: none.

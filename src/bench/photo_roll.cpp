@@ -1,5 +1,7 @@
 #include "bench/photo_roll.h"
 
+#include <SDL_scancode.h>
+
 #include "bench/photo_sheet.h"
 #include "bench/widgets.h"
 
@@ -34,6 +36,37 @@ std::vector<RollRow> roll_rows(const DeskView& desk) {
   return rows;
 }
 
+namespace {
+
+// While a photo of the job is dragged out of the roll: a field for each stage above it.
+void draw_stage_fields(const Scene& scene, BenchState& state, ImVec2 roll_min, float width) {
+  const DeskPhoto* dragged = scene.desk.find_photo(state.dragged_photo);
+  if (!dragged) return;
+  const Theme& t = scene.theme;
+  ImDrawList& list = *ImGui::GetForegroundDrawList();
+  const ImVec2 mouse = ImGui::GetIO().MousePos;
+  const float gap = t.grid(2), height = t.grid(20), top = roll_min.y - height - t.grid(4), field = (width - 3 * gap) / 4;
+  const bool let_go = !ImGui::IsMouseDown(0);
+  for (int i = 0; i < 4; ++i) {
+    const PhotoStage stage = photo_stages[i];
+    const ImVec2 min(roll_min.x + static_cast<float>(i) * (field + gap), top), max(min.x + field, top + height);
+    const bool over = mouse.x >= min.x && mouse.x < max.x && mouse.y >= min.y && mouse.y < max.y, here = dragged->photo.stage == stage;
+    list.AddRectFilled(min, max, over ? t.raised : t.panel, 6);
+    list.AddRect(min, max, over ? t.strong : t.line, 6, 0, over ? 3.0F : 1.0F);
+    const std::string words = std::string(stage_name(stage)) + (here ? " (here now)" : "");
+    ImFont* font = scene.fonts.strong;
+    const ImVec2 size = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, words.c_str());
+    list.AddText(font, font->FontSize, ImVec2((min.x + max.x - size.x) / 2, (min.y + max.y - size.y) / 2), here ? t.quiet : t.text, words.c_str());
+    scene.anchors.note(std::string("stage-field-") + stage_name(stage), min, max);
+    if (let_go && over) put_in_stage(scene, dragged->photo, stage);
+  }
+  const float w = t.grid(22), h = w * 0.75F;
+  scene.textures.draw_thumbnail(list, dragged->path, ImVec2(mouse.x - w / 2, mouse.y - h / 2), ImVec2(mouse.x + w / 2, mouse.y + h / 2));
+  if (let_go || ImGui::IsKeyPressed(SDL_SCANCODE_ESCAPE)) state.dragged_photo = Id{};
+}
+
+}  // namespace
+
 void draw_photo_roll(const Scene& scene, BenchState& state, float height) {
   const Theme& t = scene.theme;
   const auto rows = roll_rows(scene.desk);
@@ -55,8 +88,15 @@ void draw_photo_roll(const Scene& scene, BenchState& state, float height) {
     const bool shown = state.pane[0].photo == row.photo || (state.panes != Panes::one && state.pane[1].photo == row.photo);
     const bool visible = ImGui::IsItemVisible();
     scene.anchors.note("roll-" + std::to_string(i));
-    if (!photo->reference && !photo->made && scene.job()) draw_photo_sheet(scene, state, photo->photo);
-    if (hovered) {
+    const bool of_job = !photo->reference && !photo->made && scene.job();
+    if (of_job && ImGui::IsItemActive() && ImGui::IsMouseDragging(0, t.grid(3)) && state.dragged_photo.empty()) state.dragged_photo = row.photo;
+    const bool open_sheet = of_job && state.open_sheet_of == row.photo;
+    if (open_sheet) {
+      state.open_sheet_of = Id{};
+      if (!visible) ImGui::SetScrollHereX();
+    }
+    if (of_job) draw_photo_sheet(scene, state, photo->photo, open_sheet, at);
+    if (hovered && state.dragged_photo.empty()) {
       ImGui::BeginTooltip();
       text(scene, scene.fonts.small, t.text, photo->photo.file);
       ImGui::EndTooltip();
@@ -82,9 +122,12 @@ void draw_photo_roll(const Scene& scene, BenchState& state, float height) {
     }
     ImGui::PopID();
   }
-  if (rows.empty()) quiet(scene, "No photos yet: drop them on the window.");
+  if (rows.empty()) quiet(scene, "No photos yet: drop them on the window, or paste them.");
+  const ImVec2 roll_min = ImGui::GetWindowPos();
+  const float roll_width = ImGui::GetWindowWidth();
   ImGui::EndChild();
   ImGui::PopStyleVar();
+  draw_stage_fields(scene, state, roll_min, roll_width);
 }
 
 }  // namespace boardlore

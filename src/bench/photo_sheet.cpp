@@ -1,5 +1,6 @@
 #include "bench/photo_sheet.h"
 
+#include "bench/command_table.h"
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
 
@@ -9,55 +10,81 @@ namespace {
 void put(const Scene& scene, Photo photo, const char* name) { scene.intents.commit(name, {PutPhoto{std::move(photo)}}); }
 
 void draw_stage_choice(const Scene& scene, const Photo& photo) {
-  quiet(scene, "Stage");
-  for (const auto& [stage, name] : {std::pair{PhotoStage::intake, "intake"}, std::pair{PhotoStage::before, "before"},
-                                    std::pair{PhotoStage::during, "during"}, std::pair{PhotoStage::after, "after"}}) {
-    if (ImGui::RadioButton(name, photo.stage == stage)) {
-      Photo changed = photo;
-      changed.stage = stage;
-      put(scene, std::move(changed), "change the stage of a photo");
-    }
-    scene.anchors.note(std::string("photo-stage-") + name);
+  quiet(scene, "Stage (or drag the photo out of the roll)");
+  for (const PhotoStage stage : photo_stages) {
+    if (ImGui::RadioButton(stage_name(stage), photo.stage == stage)) put_in_stage(scene, photo, stage);
+    scene.anchors.note(std::string("photo-stage-") + stage_name(stage));
     if (stage != PhotoStage::after) ImGui::SameLine();
   }
 }
 
-// The marks chosen and their actions belong together: the photo of a part's work is found with both.
-void draw_link(const Scene& scene, const BenchState& state, const Photo& photo) {
-  const MarkPtr mark = scene.layer().marks.find(state.shown);
-  if (!mark) return quiet(scene, "Choose a mark to say that this photo shows it.");
-  const bool linked = std::find(photo.linked.begin(), photo.linked.end(), mark->id) != photo.linked.end();
-  if (!button(scene, "photo-link", linked ? "Does not show " + spoken_name(*mark) : "Shows " + spoken_name(*mark))) return;
+bool is_linked(const Photo& photo, const Id& to) { return std::find(photo.linked.begin(), photo.linked.end(), to) != photo.linked.end(); }
+
+void link(const Scene& scene, const Photo& photo, const std::vector<Id>& together, bool on) {
   Photo changed = photo;
-  std::vector<Id> together{mark->id};
-  for (const Action& action : scene.job()->actions)
-    if (action.mark == mark->id) together.push_back(action.id);
   for (const Id& id : together) std::erase(changed.linked, id);
-  if (!linked) changed.linked.insert(changed.linked.end(), together.begin(), together.end());
+  if (on) changed.linked.insert(changed.linked.end(), together.begin(), together.end());
   put(scene, std::move(changed), "link a photo");
 }
 
-void draw_look_in_record(const Scene& scene, const BenchState& state, const Photo& photo) {
-  quiet(scene, "In the record only; the file stays as it is");
-  if (button(scene, "photo-turn", "Turn by 90°")) {
-    Photo changed = photo;
-    changed.turn_deg = std::fmod(photo.turn_deg + 90, 360);
-    put(scene, std::move(changed), "turn a photo in the record");
+// The mark and its actions belong together: the photo of a part's work is found with both.
+std::vector<Id> mark_and_actions(const Scene& scene, const Id& mark) {
+  std::vector<Id> together{mark};
+  for (const Action& action : scene.job()->actions)
+    if (action.mark == mark) together.push_back(action.id);
+  return together;
+}
+
+void draw_link(const Scene& scene, const BenchState& state, const Photo& photo) {
+  const MarkPtr mark = scene.layer().marks.find(state.shown);
+  if (!mark) return quiet(scene, "Choose a mark to say that this photo shows it.");
+  const bool linked = is_linked(photo, mark->id);
+  if (button(scene, "photo-link", linked ? "Does not show " + spoken_name(*mark) : "Shows " + spoken_name(*mark)))
+    link(scene, photo, mark_and_actions(scene, mark->id), !linked);
+  tooltip(scene, "Of the photo in view", key_words(Command::link_photo));
+  // One action of several may be what it shows.
+  const auto& actions = scene.job()->actions;
+  if (std::count_if(actions.begin(), actions.end(), [&](const Action& action) { return action.mark == mark->id; }) < 2) return;
+  int number = 0;
+  for (const Action& action : actions) {
+    if (action.mark != mark->id) continue;
+    bool on = is_linked(photo, action.id);
+    if (ImGui::Checkbox((std::to_string(++number) + ". " + action.what + "##" + action.id.text).c_str(), &on)) link(scene, photo, {action.id}, on);
+    scene.anchors.note("photo-action-" + std::to_string(number));
   }
+}
+
+void turn(const Scene& scene, const Photo& photo) {
+  Photo changed = photo;
+  changed.turn_deg = std::fmod(photo.turn_deg + 90, 360);
+  put(scene, std::move(changed), "turn a photo in the record");
+}
+
+std::optional<std::array<double, 4>> crop_in_view(const BenchState& state, const Photo& photo) {
+  const PaneState& pane = state.pane[state.pane_in_hand];
+  return pane.photo == photo.id ? crop_of_view(photo, pane.camera, ImVec2(pane.width, pane.height)) : std::nullopt;
+}
+
+void crop(const Scene& scene, const Photo& photo, const std::optional<std::array<double, 4>>& to) {
+  Photo changed = photo;
+  changed.crop_px = to;
+  put(scene, std::move(changed), to ? "cut a photo in the record" : "show a photo whole");
+}
+
+void draw_look_in_record(const Scene& scene, const BenchState& state, const Photo& photo) {
+  char turned[48] = "not turned";
+  if (photo.turn_deg != 0) std::snprintf(turned, sizeof turned, "turned by %.0f°", photo.turn_deg);
+  quiet(scene, std::string("In the record: ") + turned + (photo.crop_px ? ", cut" : ", whole") + ". The file stays as it is.");
+  if (button(scene, "photo-turn", "Turn by 90°")) turn(scene, photo);
+  tooltip(scene, "Of the photo in view", key_words(Command::turn_photo));
   ImGui::SameLine();
   if (photo.crop_px) {
-    if (!button(scene, "photo-crop", "Show it whole")) return;
-    Photo changed = photo;
-    changed.crop_px.reset();
-    put(scene, std::move(changed), "show a photo whole");
+    if (button(scene, "photo-crop", "Show it whole")) crop(scene, photo, std::nullopt);
     return;
   }
-  const PaneState& pane = state.pane[state.pane_in_hand];
-  const auto crop = pane.photo == photo.id ? crop_of_view(photo, pane.camera, ImVec2(pane.width, pane.height)) : std::nullopt;
-  if (!button(scene, "photo-crop", "Cut to what is in view", false, 0, crop.has_value())) return;
-  Photo changed = photo;
-  changed.crop_px = crop;
-  put(scene, std::move(changed), "cut a photo in the record");
+  const auto in_view = crop_in_view(state, photo);
+  if (button(scene, "photo-crop", "Cut to what is in view", false, 0, in_view.has_value())) crop(scene, photo, in_view);
+  tooltip(scene, in_view ? "Of the photo in view" : "Go closer to this photo first", key_words(Command::crop_photo));
 }
 
 }  // namespace
@@ -78,8 +105,46 @@ std::optional<std::array<double, 4>> crop_of_view(const Photo& photo, const Came
   return std::array{left, top, right - left, bottom - top};
 }
 
-void draw_photo_sheet(const Scene& scene, BenchState& state, const Photo& photo) {
+const char* stage_name(PhotoStage stage) {
+  constexpr const char* names[] = {"intake", "before", "during", "after"};
+  return names[static_cast<std::size_t>(stage)];
+}
+
+void put_in_stage(const Scene& scene, const Photo& photo, PhotoStage stage) {
+  if (photo.stage == stage) return;
+  Photo changed = photo;
+  changed.stage = stage;
+  put(scene, std::move(changed), "change the stage of a photo");
+}
+
+void use_photo_keys(const Scene& scene, BenchState& state) {
+  const DeskPhoto* entry = scene.desk.find_photo(state.pane[state.pane_in_hand].photo);
+  if (!entry || entry->reference || entry->made || !scene.job()) return;
+  const Photo& photo = entry->photo;
+  if (pressed(Command::photo_sheet)) state.open_sheet_of = photo.id, state.roll_folded = false;
+  const int stage = photo.stage ? static_cast<int>(*photo.stage) : -1;
+  if (pressed(Command::stage_later) && stage < 3) put_in_stage(scene, photo, photo_stages[stage + 1]);
+  if (pressed(Command::stage_earlier) && stage > 0) put_in_stage(scene, photo, photo_stages[stage - 1]);
+  if (pressed(Command::turn_photo)) turn(scene, photo);
+  if (pressed(Command::crop_photo)) {
+    const auto in_view = crop_in_view(state, photo);
+    if (photo.crop_px) crop(scene, photo, std::nullopt);
+    else if (in_view) crop(scene, photo, in_view);
+    else scene.intents.push(intent::Say{"Go closer first: the photo is cut to what is in view.", false});
+  }
+  if (pressed(Command::link_photo)) {
+    const MarkPtr mark = scene.layer().marks.find(state.shown);
+    if (mark) link(scene, photo, mark_and_actions(scene, mark->id), !is_linked(photo, mark->id));
+    else scene.intents.push(intent::Say{"Choose a mark to say that this photo shows it.", false});
+  }
+}
+
+void draw_photo_sheet(const Scene& scene, BenchState& state, const Photo& photo, bool open, ImVec2 item_min) {
   ImGui::OpenPopupOnItemClick("photo-sheet", ImGuiPopupFlags_MouseButtonRight);
+  if (open) {
+    ImGui::OpenPopup("photo-sheet");
+    ImGui::SetNextWindowPos(ImVec2(item_min.x, item_min.y - scene.theme.grid(1)), ImGuiCond_Appearing, ImVec2(0, 1));
+  }
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(scene.theme.grid(2), scene.theme.grid(2)));
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(scene.theme.grid(4), scene.theme.grid(4)));
   ImGui::PushStyleColor(ImGuiCol_PopupBg, scene.theme.panel);  // fields and choices stand out from it
@@ -87,6 +152,7 @@ void draw_photo_sheet(const Scene& scene, BenchState& state, const Photo& photo)
     if (ImGui::IsWindowAppearing()) state.photo_note = photo.note;
     text(scene, scene.fonts.strong, scene.theme.text, photo.file);
     draw_stage_choice(scene, photo);
+    if (open) ImGui::SetKeyboardFocusHere();
     if (captioned_field(scene, "photo-note", "Note", "what it shows", state.photo_note, scene.theme.grid(80)) && state.photo_note != photo.note) {
       Photo changed = photo;
       changed.note = state.photo_note;

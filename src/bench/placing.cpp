@@ -270,7 +270,7 @@ void pin1_here(const Scene& scene, BenchState& state, const PaneLook& look) {
 }
 
 void paste(const Scene& scene, BenchState& state, const PaneLook& look) {
-  if (state.clipboard.empty() || !look.cursor_board) return;
+  if (state.clipboard.empty() || !look.cursor_board || !look.photo) return;
   const BoardPoint origin = state.clipboard.front().at;
   std::vector<Edit> edits;
   std::set<Id> placed;
@@ -323,10 +323,15 @@ void use_mark_keys(const Scene& scene, BenchState& state, const PaneLook& look) 
       {Command::note_tool, Tool::note}};
   for (const auto& [command, tool] : tools)
     if (pressed(command)) choose_tool(state, tool);
+  if (pressed(Command::paste)) {
+    // Whatever was copied last: marks here, or something in another program.
+    const char* words = ImGui::GetClipboardText();
+    if (!state.clipboard.empty() && words && state.clipboard_words == words) paste(scene, state, look);
+    else scene.intents.push(intent::PasteClipboard{});
+  }
   if (!look.photo) return;
   if (pressed(Command::pin1_here)) pin1_here(scene, state, look);
   if (pressed(Command::accept) && state.tool == Tool::keepout) close_keepout(scene, state, look);
-  if (pressed(Command::paste)) paste(scene, state, look);
   if (pressed(Command::select_all)) {
     state.selected.clear();
     scene.layer().marks.each([&](const MarkPtr& mark) {
@@ -340,6 +345,8 @@ void use_mark_keys(const Scene& scene, BenchState& state, const PaneLook& look) 
   if (pressed(Command::copy)) {
     state.clipboard.clear();
     for (const MarkPtr& mark : chosen(scene, state)) state.clipboard.push_back(*mark);
+    state.clipboard_words = name_of(chosen(scene, state));
+    ImGui::SetClipboardText(state.clipboard_words.c_str());
   }
   if (pressed(Command::remove)) {
     const auto marks = chosen(scene, state);

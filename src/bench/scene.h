@@ -11,6 +11,7 @@
 #include "bench/made_pictures.h"
 #include "bench/photo_comparer.h"
 #include "bench/photo_textures.h"
+#include "bench/record_maker.h"
 #include "bench/shop_search.h"
 #include "bench/theme.h"
 
@@ -27,6 +28,7 @@ struct Scene {
   ShopSearch& shop;
   PhotoComparer& comparer;
   PictureMaker& maker;
+  RecordMaker& records;
   std::function<Id()> new_id;
   std::function<Timestamp()> now;
   std::string technician;

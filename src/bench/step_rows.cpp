@@ -2,6 +2,7 @@
 
 #include "bench/command_table.h"
 #include "bench/widgets.h"
+#include "editing/mark_rules.h"
 #include "judging/step_lists.h"
 #include "record/record_words.h"
 
@@ -14,11 +15,38 @@ Id job_photo_in_view(const Scene& scene, const BenchState& state) {
   return photo && !photo->reference && !photo->made ? photo->photo.id : Id{};
 }
 
+const StepList* list_for(const Mark& mark) {
+  return mark.package ? usual_step_list(mark.package->family) : find_step_list("two-terminal-iron");
+}
+
+bool is_open(const Action& action) {
+  return std::any_of(action.steps.begin(), action.steps.end(), [](const Step& s) { return !s.done_at; });
+}
+
+void start(const Scene& scene, const Mark& mark, const StepList& list) {
+  Action started;
+  started.id = scene.new_id();
+  started.mark = mark.id;
+  started.refdes = mark.refdes;
+  started.what = "replaced";
+  started.steps = steps_of(list);
+  started.at = scene.now();
+  started.by = scene.technician;
+  scene.intents.commit("start rework", {PutAction{std::move(started)}});
+}
+
+// One key from the first step to the last: it starts the rework where none is under way.
 void tick(const Scene& scene, const Id& mark, const Id& photo) {
   const Job* job = scene.job();
-  if (!job) return;
+  if (!job || job->hand_back) return;
   std::optional<Action> action = next_step_ticked(*job, mark, scene.now(), photo);
-  if (!action) return scene.intents.push(intent::Say{"No step is open here.", false});
+  if (!action) {
+    const MarkPtr part = scene.layer().marks.find(mark);
+    const StepList* list = part && part->kind == MarkKind::part && !action_in_hand(*job, mark) ? list_for(*part) : nullptr;
+    if (!list) return scene.intents.push(intent::Say{"No step is open here.", false});
+    scene.intents.push(intent::Say{"Rework of " + spoken_name(*part) + " started; the same key ticks its steps.", false});
+    return start(scene, *part, *list);
+  }
   scene.intents.commit("tick a step", {PutAction{*std::move(action)}});
 }
 
@@ -53,11 +81,11 @@ void draw_step_rows(const Scene& scene, const BenchState& state, const Mark& mar
   if (!job || mark.kind != MarkKind::part) return;
   const Theme& t = scene.theme;
   const Action* action = action_in_hand(*job, mark.id);
-  const bool open = action && std::any_of(action->steps.begin(), action->steps.end(), [](const Step& s) { return !s.done_at; });
+  const bool open = action && is_open(*action);
   if (action) {
     separator(scene);
     text(scene, scene.fonts.strong, t.text, "Steps: " + action->what);
-    std::optional<Timestamp> before;
+    std::optional<Timestamp> before = action->at;  // when it was started
     const auto next = std::find_if(action->steps.begin(), action->steps.end(), [](const Step& s) { return !s.done_at; });
     for (const Step& step : action->steps) {
       const bool coming = next != action->steps.end() && &step == &*next;
@@ -79,20 +107,11 @@ void draw_step_rows(const Scene& scene, const BenchState& state, const Mark& mar
     }
   }
   if (open || job->hand_back) return;
-  const StepList* list = mark.package ? usual_step_list(mark.package->family) : find_step_list("two-terminal-iron");
+  const StepList* list = list_for(mark);
   if (!list) return;
   quiet_wrapped(scene, "Steps for: " + std::string(list->title));
-  if (button(scene, "start-steps", "Start rework")) {
-    Action started;
-    started.id = scene.new_id();
-    started.mark = mark.id;
-    started.refdes = mark.refdes;
-    started.what = "replaced";
-    started.steps = steps_of(*list);
-    started.at = scene.now();
-    started.by = scene.technician;
-    scene.intents.commit("start rework", {PutAction{std::move(started)}});
-  }
+  if (button(scene, "start-steps", "Start rework")) start(scene, mark, *list);
+  tooltip(scene, "Start it; the same key ticks its steps", key_words(Command::tick_step));
 }
 
 void use_step_keys(const Scene& scene, const BenchState& state) {

@@ -142,6 +142,7 @@ void add_action_command(CommandLine& line) {
   add->add_option("--fitted-marking", g.action_given.fitted_marking, "marking of the part fitted");
   add->add_option("--fitted-lot", g.action_given.fitted_lot, "its lot or date code");
   add->add_option("--fitted-source", g.action_given.fitted_source, "where it came from");
+  add->add_option("--fitted-price", g.action_given.fitted_price, "what the shop paid; never in the owner's record");
   add->add_option("--bag-opened", g.bag_opened, "when its dry bag was opened (floor life)");
   add->add_option("--at", g.at, "when it was done (default: now)");
   add->callback([&line, given] { run_add(line, *given); });

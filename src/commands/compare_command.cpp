@@ -5,13 +5,14 @@
 #include "commands/command_support.h"
 #include "pictures/encode.h"
 #include "pictures/photo_file.h"
+#include "record/keep_comparison.h"
 
 namespace boardlore {
 namespace {
 
 struct Compare {
   std::string dir, before, after, difference;
-  bool surroundings = false;
+  bool surroundings = false, keep = false;
 };
 
 JsonOut json_of(const PartComparison& part) {
@@ -62,9 +63,23 @@ std::string text_of(const Comparison& comparison) {
   return all + "An aid to the eye, not the last word: look at what it names, and at pin 1.\n";
 }
 
+// `photos` by value: a commit makes a new snapshot, and the photos of the old one may go.
+Result<Done> keep(Folder& folder, const Comparison& comparison, const ComparedPhotos photos) {
+  const Session& session = folder.session();
+  const Result<Edit> edit = keep_comparison_edit(folder.now(), comparison, photos, session.technician, session.now(), session.new_id());
+  if (!edit) return edit.problem();
+  if (const Result<Done> done = folder.commit(*edit); !done) return done;
+  if (const auto saved = folder.save(); !saved) return saved.problem();
+  return Done{};
+}
+
 void run_compare(CommandLine& line, const Compare& given) {
-  const Result<Folder> folder = open_folder(line, given.dir);
+  Result<Folder> folder = open_folder(line, given.dir);
   if (failed(line, folder)) return;
+  // Said before minutes of work, not after.
+  if (given.keep && !folder->now().job) return complain(line, {given.dir, "--keep", "a job folder", "a board folder", Outcome::bad_input});
+  if (given.keep && folder->now().job->hand_back)
+    return complain(line, {given.dir, "--keep", "a job that is open", "one that was handed back (reopen it first)", Outcome::bad_input});
   const Result<const Photo*> before = photo_named(*folder, given.before), after = photo_named(*folder, given.after);
   if (failed(line, before) || failed(line, after)) return;
   if (failed(line, map_of(**before)) || failed(line, map_of(**after))) return;
@@ -85,8 +100,9 @@ void run_compare(CommandLine& line, const Compare& given) {
     const bool png = given.difference.size() > 4 && given.difference.substr(given.difference.size() - 4) == ".png";
     if (failed(line, png ? write_png(given.difference, seen->picture) : write_jpeg(given.difference, seen->picture, 90))) return;
   }
+  if (given.keep && failed(line, keep(*folder, *comparison, {(*before)->id, (*after)->id}))) return;
   if (line.json) print_json(json_of(*comparison, given.surroundings));
-  else print(text_of(*comparison));
+  else print(text_of(*comparison) + (given.keep ? "kept in the job, and told in its record\n" : ""));
   for (const PartComparison& part : comparison->parts)
     if (is_finding(part.verdict)) line.outcome = Outcome::finding;
 }
@@ -99,6 +115,7 @@ void add_compare_command(CommandLine& line) {
   app->add_option("JOBDIR", given->dir, "job or board folder")->required();
   app->add_option("BEFORE", given->before, "a registered photo")->required();
   app->add_option("AFTER", given->after, "a registered photo of the same side")->required();
+  app->add_flag("--keep", given->keep, "keep the answer in the job: it is told in the record, and the parts count as compared");
   app->add_flag("--json", line.json, "one JSON document on stdout: a list of parts");
   app->add_flag("--surroundings", given->surroundings, R"(with --json: {"parts": [...], "surroundings": [...]})");
   app->add_option("--difference", given->difference, "picture to write: the later photo square-on, differences glowing; .jpg or .png");

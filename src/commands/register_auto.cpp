@@ -44,12 +44,9 @@ std::string text_of(const AutoReport& report, const std::string& photo) {
 
 }  // namespace
 
-void run_register_auto(CommandLine& line, Folder& folder, const std::string& photo_name, std::optional<Side> wanted_side) {
-  const Result<const Photo*> found = photo_named(folder, photo_name);
-  if (failed(line, found)) return;
-  const Photo photo = **found;
+Result<AutoOutcome> find_own_place(Folder& folder, const Photo& photo, std::optional<Side> wanted_side) {
   const Result<Raster> picture = decode_full(folder.photo_path(photo));
-  if (failed(line, picture)) return;
+  if (!picture) return picture.problem();
   AutoRequest request;
   request.photo = &*picture;
   request.onto = known_photos(folder.photos(), [&](const Photo& p) { return folder.photo_path(p); }, photo);
@@ -57,23 +54,34 @@ void run_register_auto(CommandLine& line, Folder& folder, const std::string& pho
   request.board_height_mm = folder.now().layer->board.height_mm;
   request.wanted_side = wanted_side;
   request.feature_cache = feature_cache_folder(folder.board_dir());
-  const AutoOutcome outcome = register_automatically(request);
-  if (const auto* refusal = std::get_if<AutoRefusal>(&outcome)) {
+  AutoOutcome outcome = register_automatically(request);
+  const auto* report = std::get_if<AutoReport>(&outcome);
+  if (!report) return outcome;
+  // A photo added without saying so is taken for the top; what it shows decides.
+  std::vector<Edit> edits;
+  if (photo.side != report->side) {
+    Photo turned = photo;
+    turned.side = report->side;
+    edits.push_back(PutPhoto{turned});
+  }
+  edits.push_back(RegisterPhoto{photo.id, report->registration});
+  if (const auto done = folder.commit("register " + photo.file, edits); !done) return done.problem();
+  return outcome;
+}
+
+void run_register_auto(CommandLine& line, Folder& folder, const std::string& photo_name, std::optional<Side> wanted_side) {
+  const Result<const Photo*> found = photo_named(folder, photo_name);
+  if (failed(line, found)) return;
+  const Result<AutoOutcome> outcome = find_own_place(folder, Photo(**found), wanted_side);
+  if (failed(line, outcome)) return;
+  if (const auto* refusal = std::get_if<AutoRefusal>(&*outcome)) {
     if (line.json)
       print_json({{"refused", refusal_name(refusal->reason)}, {"words", refusal->words}, {"inliers", refusal->inliers},
                   {"confidence", refusal->confidence}});
     return complain(line, {photo_name, "", "a place on the board", refusal->words, Outcome::finding});
   }
-  const AutoReport& report = std::get<AutoReport>(outcome);
-  // A photo added without saying so is taken for the top; what it shows decides.
-  std::vector<Edit> edits;
-  if (photo.side != report.side) {
-    Photo turned = photo;
-    turned.side = report.side;
-    edits.push_back(PutPhoto{turned});
-  }
-  edits.push_back(RegisterPhoto{photo.id, report.registration});
-  if (failed(line, folder.commit("register " + photo_name, edits)) || failed(line, folder.save())) return;
+  if (failed(line, folder.save())) return;
+  const AutoReport& report = std::get<AutoReport>(*outcome);
   if (line.json) print_json(json_of(report));
   else print(text_of(report, photo_name));
 }

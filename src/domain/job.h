@@ -34,6 +34,7 @@ struct Action {
   Process process;
   std::vector<Step> steps;
   std::string fitted_marking, fitted_lot, fitted_source;
+  std::string fitted_price;  // what the shop paid, as written: "2.40 EUR"; never in an owner's record
   std::optional<Timestamp> bag_opened_at;  // for the moisture floor life
   Timestamp at;
   std::string by;
@@ -61,6 +62,30 @@ struct SpareCheck {
   std::string verdict;  // "accepted", "refused", "not listed"
   Timestamp at;
   bool operator==(const SpareCheck&) const = default;
+};
+
+// What comparing the two photos said of one part.
+struct ComparedPart {
+  Id mark;
+  std::string refdes;
+  std::string verdict;    // "same", "changed", "moved", "missing", "turned", "cannot-tell"
+  int turn_deg = 0;       // counter-clockwise seen from the top
+  double shift_mm = 0;
+  double confidence = 0;  // 0 to 1
+  std::string words;      // why
+  bool operator==(const ComparedPart&) const = default;
+};
+
+// A photo from before held against one from after, as it was answered then: an aid to the eye, never the last
+// word. Never changed once made, so that two people's merge without a clash.
+struct KeptComparison {
+  Id id;
+  Id before, after;  // photos
+  Timestamp made_at;
+  std::string by;
+  std::vector<ComparedPart> parts;
+  Unknown unknown;
+  bool operator==(const KeptComparison&) const = default;
 };
 
 struct Check {  // one line of the hand-back list
@@ -116,6 +141,7 @@ struct Job {
   std::vector<Note> notes;   // on the job as a whole
   std::vector<Acknowledgement> acknowledgements;
   std::vector<SpareCheck> spares;
+  std::vector<KeptComparison> comparisons;  // the newest made last
   std::vector<Check> checks;
   std::optional<HandBack> hand_back;
   std::vector<HandBack> earlier_hand_backs;  // of a job that was opened again

@@ -4,6 +4,7 @@
 #include <set>
 
 #include "editing/mark_rules.h"
+#include "judging/compared_parts.h"
 #include "record/record_words.h"
 #include "record/warranty.h"
 
@@ -43,10 +44,23 @@ std::vector<std::string> open_points(const Snapshot& snapshot, Timestamp now) {
     const MarkPtr mark = snapshot.layer->marks.find(action.mark);
     const Side side = mark ? mark->side : Side::top;
     const std::string name = mark ? spoken_name(*mark) : spoken_place(action.refdes, "");
-    if (!has_photo(job, side, {PhotoStage::intake, PhotoStage::before}))
-      open.push_back(name + " was worked on, and there is no photo from before");
-    if (!has_photo(job, side, {PhotoStage::after})) open.push_back(name + " was worked on, and there is no photo from after");
+    const std::optional<PartAnswer> answer = newest_answer(job, action.mark);
+    const bool before = has_photo(job, side, {PhotoStage::intake, PhotoStage::before}), after = has_photo(job, side, {PhotoStage::after});
+    if (!before) open.push_back(name + " was worked on, and there is no photo from before");
+    if (!after) open.push_back(name + " was worked on, and there is no photo from after");
+    if (!answer && before && after && mark && mark->kind == MarkKind::part) open.push_back(name + " was worked on, and not compared before and after");
+    if (answer && is_overtaken(job, *answer)) open.push_back(name + " was worked on again after it was compared");
   }
+  // An aid to the eye: whoever looked and found it right says so in the reason.
+  seen.clear();
+  for (const KeptComparison& comparison : job.comparisons)
+    for (const ComparedPart& part : comparison.parts) {
+      if (!seen.insert(part.mark).second) continue;
+      const PartAnswer answer = *newest_answer(job, part.mark);
+      if (urgency_of(answer.part->verdict) > urgency_of("missing")) continue;
+      const MarkPtr mark = snapshot.layer->marks.find(part.mark);
+      open.push_back((mark ? spoken_name(*mark) : spoken_place(part.refdes, "")) + " looks " + spoken_verdict(*answer.part) + " since before");
+    }
   for (const Action& action : job.actions) {
     const auto left = std::count_if(action.steps.begin(), action.steps.end(), [](const Step& step) { return !step.done_at; });
     if (left > 0) open.push_back(spoken_place(action.refdes, "") + ": " + std::to_string(left) + (left == 1 ? " step" : " steps") + " of the rework not ticked");

@@ -10,7 +10,8 @@
 
 namespace boardlore {
 
-// One line each: readings out of limits, parts worked on without photos before and after, checks not ticked.
+// One line each: readings out of limits, parts worked on without photos before and after or
+// not compared, parts that look turned or missing, steps and checks not ticked.
 std::vector<std::string> open_points(const Snapshot& snapshot, Timestamp now);
 
 struct HandBackRequest {

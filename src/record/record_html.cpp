@@ -142,8 +142,9 @@ class HtmlWriter {
     canvas.width_px = made.width_px;
     canvas.height_px = made.height_px;
     canvas.screen_from_photo = made.picture_from_scene;
-    canvas.line_scale = std::max(1.0, made.width_px / 700.0);
-    canvas.font_px = std::max(15.0, made.width_px / 42.0);
+    // In picture pixels: a close-up of few of them is shown as large as one of many.
+    canvas.line_scale = std::max(0.3, made.width_px / 700.0);
+    canvas.font_px = made.width_px / 42.0;
     std::string svg = svg_of(made.scene, canvas);
     if (made.ring) {
       const std::string circle = "cx=\"" + std::to_string(std::lround(made.ring->x)) + "\" cy=\"" +

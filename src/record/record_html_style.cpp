@@ -14,7 +14,8 @@ html{-webkit-text-size-adjust:100%}
 body{margin:0 auto;padding:1.25rem;max-width:62rem;background:var(--ground);color:var(--text);font:1rem/1.5 Inter,"Segoe UI",Roboto,"DejaVu Sans",sans-serif}
 h1{font-size:1.6rem;line-height:1.25;margin:.3rem 0 1rem}
 h2{font-size:1.2rem;margin:2.2rem 0 .6rem;padding-top:.7rem;border-top:1px solid var(--line)}
-h1,h2,p,td,dd,figcaption{overflow-wrap:anywhere}
+h1,h2,p,dd,figcaption{overflow-wrap:anywhere}
+td{overflow-wrap:break-word}
 a{color:var(--link)}
 a:focus-visible,input:focus-visible,.scroll:focus-visible{outline:3px solid var(--link);outline-offset:2px}
 nav ol{columns:2 16rem;padding-left:1.4rem;margin:.4rem 0}
@@ -58,7 +59,7 @@ table.wide,table.wide tbody,table.wide tr,table.wide td{display:block;width:100%
 table.wide thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 table.wide caption{display:block}
 table.wide tr{border:1px solid var(--line);border-radius:6px;padding:.3rem .7rem;margin-bottom:.6rem}
-table.wide td{border:0;padding:.1rem 0;display:grid;grid-template-columns:6.5rem 1fr;gap:.6rem}
+table.wide td{border:0;padding:.1rem 0;display:grid;grid-template-columns:6.5rem minmax(0,1fr);gap:.6rem;overflow-wrap:anywhere}
 table.wide td:empty{display:none}
 table.wide td::before{content:attr(data-name)!important;color:var(--quiet);font-weight:400}}
 @media print{:root{--ground:#fff;--card:#fff;--text:#000;--quiet:#333;--line:#999;--link:#000;--fault:#7a2f00;--lit:#fff}

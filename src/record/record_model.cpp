@@ -1,9 +1,11 @@
 #include "record/record_model.h"
 
 #include <algorithm>
+#include <cstdio>
 #include <set>
 
 #include "editing/mark_rules.h"
+#include "judging/compared_parts.h"
 #include "record/cautions.h"
 #include "record/record_words.h"
 #include "record/warranty.h"
@@ -26,6 +28,7 @@ class Maker {
     add_intake();
     add_findings();
     for (const Id& mark : worked_on()) add_mark(mark);
+    add_compared_parts();
     add_checks();
     add_overrides();
     add_cautions();
@@ -188,6 +191,7 @@ class Maker {
     add_work(out, id);
     add_readings_around_work(out, id);
     if (mark) add_before_after(out, *mark);
+    add_linked_photos(out, id);
     for (const Note& note : mark ? mark->notes : std::vector<Note>{})
       if (shop_ || !note.internal)
         out.blocks.push_back(Paragraph{"Note" + (shop_ && !note.by.empty() ? " (" + note.by + ")" : "") + ": " + note.text,
@@ -236,7 +240,7 @@ class Maker {
   void add_work(Section& out, const Id& id) {
     Table work{"What was done, in order", {"When", "What", "With", "Fitted"}, {}};
     if (shop_) work.headers.push_back("By");
-    Table steps{"Steps", {"Step of", "Step", "Done", "Time taken"}, {}};
+    Table steps{"Steps", {"Step of", "Step", "Done", "Time taken", "Photo"}, {}};
     for (const Action& action : actions_in_order()) {
       if (action.mark != id) continue;
       std::string what = action.what + (action.pin.empty() ? "" : " (pin " + action.pin + ")");
@@ -244,19 +248,21 @@ class Maker {
       std::string fitted = action.fitted_marking;
       if (!action.fitted_lot.empty()) fitted += (fitted.empty() ? "lot " : ", lot ") + action.fitted_lot;
       if (shop_ && !action.fitted_source.empty()) fitted += (fitted.empty() ? "from " : ", from ") + action.fitted_source;
+      if (shop_ && !action.fitted_price.empty()) fitted += (fitted.empty() ? "price " : ", price ") + action.fitted_price;
       if (shop_ && action.bag_opened_at)
         fitted += (fitted.empty() ? "bag opened " : ", bag opened ") + spoken_time(*action.bag_opened_at);
       TableRow row{{spoken_time(action.at), what, spoken_process(action.process), fitted}, id, false};
       if (shop_) row.cells.push_back(action.by);
       work.rows.push_back(std::move(row));
-      std::optional<Timestamp> previous;
+      Timestamp previous = action.at;  // when the work was begun
       for (const Step& step : action.steps) {
-        const bool timed = previous && step.done_at && *previous <= *step.done_at;
+        const bool timed = step.done_at && previous <= *step.done_at;
+        const Photo* photo = photo_of_id(step.photo);
         steps.rows.push_back({{action.what, step.name, step.done_at ? spoken_time(*step.done_at) : "not ticked",
-                               timed ? spoken_duration(step.done_at->ms - previous->ms) : ""},
+                               timed ? spoken_duration(step.done_at->ms - previous.ms) : "", photo ? photo->file : ""},
                               id,
                               false});
-        if (step.done_at) previous = step.done_at;
+        if (step.done_at) previous = *step.done_at;
       }
     }
     if (!work.rows.empty()) out.blocks.push_back(std::move(work));
@@ -285,12 +291,44 @@ class Maker {
     if (!table.rows.empty()) out.blocks.push_back(std::move(table));
   }
 
+  const Photo* photo_of_id(const Id& id) const {
+    for (const Photo* photo : photos_)
+      if (photo->id == id) return photo;
+    return nullptr;
+  }
+
+  // Photos that somebody said show this mark or its work, and those its steps were ticked with. The intake's are
+  // shown whole already.
+  void add_linked_photos(Section& out, const Id& id) {
+    std::set<Id> named{id}, of_steps;
+    for (const Action& action : job_.actions)
+      if (action.mark == id) {
+        named.insert(action.id);
+        for (const Step& step : action.steps) of_steps.insert(step.photo);
+      }
+    PictureRow row;
+    for (const Photo* photo : photos_) {
+      const bool linked = std::any_of(photo->linked.begin(), photo->linked.end(), [&](const Id& to) { return named.count(to) > 0; });
+      if (photo->stage != PhotoStage::intake && (linked || of_steps.count(photo->id)) && shown_linked_.insert(photo->id).second)
+        row.pictures.push_back(plain(*photo));
+    }
+    if (!row.pictures.empty()) out.blocks.push_back(std::move(row));
+  }
+
+  // The photos that were compared, so that what is seen is what the answer is about; without one the usual pair.
   void add_before_after(Section& out, const Mark& mark) {
-    const Photo* before = photo_of(mark.side, PhotoStage::before, mark.id);
+    const std::optional<PartAnswer> answer = newest_answer(job_, mark.id);
+    const Photo* before = answer ? photo_of_id(answer->comparison->before) : nullptr;
+    const Photo* after = answer ? photo_of_id(answer->comparison->after) : nullptr;
+    if (!before || !before->registration || before->side != mark.side) before = photo_of(mark.side, PhotoStage::before, mark.id);
     if (!before) before = photo_of(mark.side, PhotoStage::intake, mark.id);
-    const Photo* after = photo_of(mark.side, PhotoStage::after, mark.id);
-    if (!before || !after) return;
-    BeforeAfter pair{plain(*before), plain(*after), ""};
+    if (!after || !after->registration || after->side != mark.side) after = photo_of(mark.side, PhotoStage::after, mark.id);
+    const std::string words = answer ? comparison_words(*answer) : std::string{};
+    if (!before || !after || before == after) {
+      if (answer) out.blocks.push_back(Paragraph{"Compared before and after: " + words, TextKind::plain});
+      return;
+    }
+    BeforeAfter pair{plain(*before), plain(*after), words};
     for (Picture* picture : {&pair.before, &pair.after}) {
       picture->close_up_at = mark.at;
       picture->close_up_reach_mm = reach_of(mark);
@@ -300,9 +338,57 @@ class Maker {
     }
     pair.before.caption = spoken_name(mark) + " before";
     pair.after.caption = spoken_name(mark) + " after";
-    const auto answer = input_.comparisons.find(mark.id);
-    if (answer != input_.comparisons.end()) pair.answer = answer->second;
     out.blocks.push_back(std::move(pair));
+  }
+
+  std::string comparison_words(const PartAnswer& answer) const {
+    std::string words = spoken_answer(*answer.part) + ". Compared " + spoken_time(answer.comparison->made_at);
+    if (const std::string name = by(answer.comparison->by); !name.empty()) words += " by " + name;
+    if (is_overtaken(job_, answer)) words += ", before the last work on it";
+    return words + ". " + comparison_aid;
+  }
+
+  // What the comparisons found beside the parts that were worked on; turned or missing first, in pictures.
+  void add_compared_parts() {
+    constexpr std::size_t most_pictures = 6;
+    std::vector<PartAnswer> found;
+    std::set<Id> seen;
+    std::map<std::string, int> counts;
+    for (const KeptComparison& comparison : job_.comparisons)
+      for (const ComparedPart& part : comparison.parts) {
+        if (!seen.insert(part.mark).second) continue;
+        const PartAnswer answer = *newest_answer(job_, part.mark);
+        ++counts[answer.part->verdict];
+        if (is_compared_finding(answer.part->verdict)) found.push_back(answer);
+      }
+    if (seen.empty()) return;
+    std::stable_sort(found.begin(), found.end(), [](const PartAnswer& a, const PartAnswer& b) {
+      const int ua = urgency_of(a.part->verdict), ub = urgency_of(b.part->verdict);
+      return ua != ub ? ua < ub : a.part->refdes < b.part->refdes;
+    });
+    Section& out = section("Before and after, part by part");
+    out.blocks.push_back(Paragraph{std::to_string(seen.size()) + (seen.size() == 1 ? " part" : " parts") + " compared: " +
+                                       std::to_string(found.size()) + (found.size() == 1 ? " looks" : " look") + " changed, " +
+                                       std::to_string(counts["same"]) + " the same, " + std::to_string(counts["cannot-tell"]) +
+                                       " can't be told from the photos. " + comparison_aid,
+                                   TextKind::plain});
+    if (found.empty()) return;
+    Table table{"Parts that look changed", {"Part", "Answer", "Confidence", "Why"}, {}};
+    for (const PartAnswer& answer : found) {
+      char confidence[16];
+      std::snprintf(confidence, sizeof confidence, "%.2f", answer.part->confidence);
+      table.rows.push_back({{answer.part->refdes.empty() ? mark_name(answer.part->mark) : answer.part->refdes, spoken_verdict(*answer.part), confidence, answer.part->words},
+                            answer.part->mark,
+                            urgency_of(answer.part->verdict) < 2});
+    }
+    out.blocks.push_back(std::move(table));
+    const std::vector<Id> worked = worked_on();
+    std::size_t shown = 0;
+    for (const PartAnswer& answer : found) {
+      const MarkPtr mark = layer_.marks.find(answer.part->mark);
+      if (!mark || std::find(worked.begin(), worked.end(), mark->id) != worked.end() || shown++ >= most_pictures) continue;
+      add_before_after(out, *mark);
+    }
   }
 
   void add_checks() {
@@ -415,7 +501,8 @@ class Maker {
   static Picture plain(const Photo& photo) {
     Picture picture;
     picture.photo = photo.id;
-    picture.caption = spoken_stage(photo.stage) + ", " + std::string(side_name(photo.side)) + " side, " + spoken_capture_time(photo);
+    picture.caption = spoken_stage(photo.stage) + ", " + std::string(side_name(photo.side)) + " side, " +
+                      (photo.captured_at ? "" : "time taken ") + spoken_capture_time(photo);
     if (!photo.note.empty()) picture.caption += ": " + photo.note;
     return picture;
   }
@@ -453,6 +540,9 @@ class Maker {
     for (const Reading& reading : job_.readings) marks.insert(reading.mark);
     for (const Action& action : job_.actions) marks.insert(action.mark);
     for (const SpareCheck& check : job_.spares) marks.insert(check.mark);
+    for (const KeptComparison& comparison : job_.comparisons)
+      for (const ComparedPart& part : comparison.parts)
+        if (is_compared_finding(part.verdict)) marks.insert(part.mark);
     record_.mentioned.assign(marks.begin(), marks.end());
   }
 
@@ -461,6 +551,7 @@ class Maker {
   const Layer& layer_;
   bool shop_;
   std::vector<const Photo*> photos_;
+  std::set<Id> shown_linked_;
   Record record_;
 };
 

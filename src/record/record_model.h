@@ -29,7 +29,6 @@ struct RecordInput {
   Snapshot snapshot;                            // with a job
   Audience audience = Audience::owner;
   std::map<Id, ReadingVerdict> verdicts;        // by reading
-  std::map<Id, std::string> comparisons;        // by mark: the before/after answer, in words
   std::vector<std::string> more_cautions;       // of the marks and actions, in words
   std::map<Id, std::string> photo_faults;       // by photo: "missing", "changed since it was taken in"
 };

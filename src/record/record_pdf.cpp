@@ -123,8 +123,14 @@ class PdfWriter {
     cairo_fill(cairo);
   }
 
-  TextStyle style_of_cell(const Table& table, std::size_t column) const {
-    return column < table.headers.size() && table.headers[column] == "SHA-256" ? hash_style : cell_style;
+  static TextStyle style_of_cell(const Table& table, std::size_t column, bool fault) {
+    TextStyle style = column < table.headers.size() && table.headers[column] == "SHA-256" ? hash_style : cell_style;
+    style.bold = fault && !style.mono;
+    return style;
+  }
+  // A fault is told by a sign as well as by colour.
+  static std::string cell_text(const TableRow& row, std::size_t column) {
+    return (column == 0 && row.fault ? "▲ " : "") + (column < row.cells.size() ? row.cells[column] : std::string{});
   }
 
   // Each column as wide as it would like to be, all shrunk alike where that is too much, none below a word.
@@ -133,7 +139,7 @@ class PdfWriter {
     for (std::size_t i = 0; i < table.headers.size(); ++i) {
       double widest = width_of(table.headers[i], head_style);
       for (const TableRow& row : table.rows)
-        if (i < row.cells.size()) widest = std::max(widest, std::min(width_of(row.cells[i], style_of_cell(table, i)), 190.0));
+        if (i < row.cells.size()) widest = std::max(widest, width_of(cell_text(row, i), style_of_cell(table, i, row.fault)));
       wanted.push_back(std::max(widest, 24.0));
     }
     const double room = pages_.content_width() - gap_pt * static_cast<double>(wanted.size() - 1);
@@ -183,11 +189,7 @@ class PdfWriter {
     std::vector<LayoutPtr> cells;
     double height = 0;
     for (std::size_t i = 0; i < widths.size(); ++i) {
-      std::string text = i < row.cells.size() ? row.cells[i] : "";
-      if (i == 0 && row.fault) text = "▲ " + text;
-      TextStyle style = style_of_cell(table, i);
-      style.bold = row.fault && !style.mono;
-      cells.push_back(pages_.layout(text, style, widths[i]));
+      cells.push_back(pages_.layout(cell_text(row, i), style_of_cell(table, i, row.fault), widths[i]));
       height = std::max(height, PdfPages::height_of(cells.back().get()));
     }
     if (height > pages_.page_room() - 60) return long_row(table, row);

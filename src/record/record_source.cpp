@@ -44,9 +44,9 @@ void judge(RecordInput& input) {
   }
 }
 
-void look_at_photos(const Folder& folder, RecordInput& input) {
+void look_at_photos(const PhotoPathFn& path_of, RecordInput& input) {
   for (const Photo& photo : input.snapshot.job->photos) {
-    const Result<std::string> found = sha256_of_file(folder.photo_path(photo));
+    const Result<std::string> found = sha256_of_file(path_of(photo));
     if (!found)
       input.photo_faults[photo.id] = "missing";
     else if (!photo.sha256.empty() && *found != photo.sha256)
@@ -66,28 +66,53 @@ std::optional<RecordFormat> format_of(const std::filesystem::path& out) {
   return std::nullopt;
 }
 
-RecordInput record_input(const Folder& folder, Audience audience) {
+RecordSubject subject_of(const Folder& folder) {
+  return {folder.now(), [&folder](const Photo& photo) { return folder.photo_path(photo); }, folder.session().now()};
+}
+
+RecordInput record_input(const RecordSubject& subject, Audience audience) {
   RecordInput input;
-  input.snapshot = folder.now();
+  input.snapshot = subject.snapshot;
   input.audience = audience;
   if (!input.snapshot.job) return input;
   judge(input);
-  look_at_photos(folder, input);
+  look_at_photos(subject.path_of, input);
   return input;
 }
 
-Result<std::string> make_record(const Folder& folder, const RecordRequest& request, const ProgressFn& progress, std::stop_token stop) {
-  RecordInput input = record_input(folder, request.audience);
-  input.comparisons = request.comparisons;
+Result<std::vector<std::string>> make_records(const RecordSubject& subject, const RecordRequest& request,
+                                              const std::vector<RecordFormat>& formats, const ProgressFn& progress, std::stop_token stop) {
+  const RecordInput input = record_input(subject, request.audience);
   const Result<Record> record = record_of(input);
   if (!record) return record.problem();
-  if (request.format == RecordFormat::json) return record_json(*record, request.audience);
-  if (request.format == RecordFormat::md) return record_md(*record);
-  const Result<std::vector<PreparedPicture>> pictures = prepare_pictures(
-      *record, input.snapshot, [&](const Photo& photo) { return folder.photo_path(photo); }, request.pictures, progress, stop);
-  if (!pictures) return pictures.problem();
-  if (request.format == RecordFormat::html) return record_html(*record, *pictures);
-  return record_pdf(*record, *pictures, {request.paper, folder.session().now()});
+  std::vector<PreparedPicture> pictures;
+  const auto shows_pictures = [](RecordFormat format) { return format == RecordFormat::pdf || format == RecordFormat::html; };
+  if (std::any_of(formats.begin(), formats.end(), shows_pictures)) {
+    Result<std::vector<PreparedPicture>> prepared = prepare_pictures(*record, input.snapshot, subject.path_of, request.pictures, progress, stop);
+    if (!prepared) return prepared.problem();
+    pictures = *std::move(prepared);
+  }
+  std::vector<std::string> files;
+  for (const RecordFormat format : formats) {
+    if (stop.stop_requested()) return Problem{"", "record", "to finish", kStopped};
+    switch (format) {
+      case RecordFormat::json: files.push_back(record_json(*record, request.audience)); break;
+      case RecordFormat::md: files.push_back(record_md(*record)); break;
+      case RecordFormat::html: files.push_back(record_html(*record, pictures)); break;
+      case RecordFormat::pdf: {
+        Result<std::string> pdf = record_pdf(*record, pictures, {request.paper, subject.made_at});
+        if (!pdf) return pdf.problem();
+        files.push_back(*std::move(pdf));
+      }
+    }
+  }
+  return files;
+}
+
+Result<std::string> make_record(const Folder& folder, const RecordRequest& request, const ProgressFn& progress, std::stop_token stop) {
+  Result<std::vector<std::string>> files = make_records(subject_of(folder), request, {request.format}, progress, std::move(stop));
+  if (!files) return files.problem();
+  return std::move(files->front());
 }
 
 }  // namespace boardlore

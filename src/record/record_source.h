@@ -16,16 +16,27 @@ struct RecordRequest {
   Audience audience = Audience::owner;
   Paper paper = Paper::a4;
   PictureOptions pictures;
-  std::map<Id, std::string> comparisons;  // by mark; what the before/after comparison answered
 };
 
 // By the file's ending: .pdf .html .htm .json .md; nullopt: another.
 std::optional<RecordFormat> format_of(const std::filesystem::path& out);
 
-// What judging says now, and which photos are missing or not as they were taken in.
-RecordInput record_input(const Folder& folder, Audience audience);
+// All that a record is made from, as values: it can be made beside whoever goes on working in the folder.
+struct RecordSubject {
+  Snapshot snapshot;
+  PhotoPathFn path_of;
+  Timestamp made_at;
+};
+RecordSubject subject_of(const Folder& folder);
 
-// The bytes of the file. Refused for a board folder. Slow (photos are decoded): run it off the frame.
+// What judging says now, and which photos are missing or not as they were taken in.
+RecordInput record_input(const RecordSubject& subject, Audience audience);
+
+// The bytes of one file for each of the formats, in their order (`request.format` is not looked at); photos are
+// decoded once for all of them. Refused for a board folder. Slow: run it off the frame.
+Result<std::vector<std::string>> make_records(const RecordSubject& subject, const RecordRequest& request,
+                                              const std::vector<RecordFormat>& formats, const ProgressFn& progress = {},
+                                              std::stop_token stop = {});
 Result<std::string> make_record(const Folder& folder, const RecordRequest& request, const ProgressFn& progress = {},
                                 std::stop_token stop = {});
 

@@ -285,6 +285,7 @@ void describe(Visitor& v, T& a) {
   v("fitted_marking", a.fitted_marking);
   v("fitted_lot", a.fitted_lot);
   v("fitted_source", a.fitted_source);
+  v("fitted_price", a.fitted_price);
   v("bag_opened_at", a.bag_opened_at);
   v.required("at", a.at);
   v("by", a.by);
@@ -307,6 +308,27 @@ void describe(Visitor& v, T& s) {
   v.required("marking_seen", s.marking_seen);
   v("verdict", s.verdict);
   v.required("at", s.at);
+}
+
+template <class Visitor, Same<ComparedPart> T>
+void describe(Visitor& v, T& c) {
+  v.required("mark", c.mark);
+  v("refdes", c.refdes);
+  v.required("verdict", c.verdict);
+  v("turn_deg", c.turn_deg);
+  v("shift_mm", c.shift_mm);
+  v("confidence", c.confidence);
+  v("words", c.words);
+}
+
+template <class Visitor, Same<KeptComparison> T>
+void describe(Visitor& v, T& c) {
+  v.required("id", c.id);
+  v.required("before", c.before);
+  v.required("after", c.after);
+  v.required("made_at", c.made_at);
+  v("by", c.by);
+  v("parts", c.parts);
 }
 
 template <class Visitor, Same<Check> T>
@@ -379,6 +401,7 @@ void describe(Visitor& v, T& f) {
   v("notes", j.notes);
   v("acknowledgements", j.acknowledgements);
   v("spares", j.spares);
+  v("comparisons", j.comparisons);
   v("checks", j.checks);
   v("hand_back", j.hand_back);
   v("earlier_hand_backs", j.earlier_hand_backs);

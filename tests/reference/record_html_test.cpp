@@ -79,7 +79,8 @@ void make_job(const fs::path& dir, const std::string& words) {
     action.id = folder->session().new_id();
     action.mark = reading.mark;
     action.refdes = refdes;
-    action.what = action.words = action.by = action.fitted_marking = action.fitted_lot = action.fitted_source = words;
+    action.what = action.words = action.by = action.fitted_marking = action.fitted_lot = action.fitted_source = action.fitted_price = words;
+    action.pin = words;
     action.process.alloy = action.process.flux = action.process.air_setting = words;
     action.steps = {{words, now, {}}, {"clean", Timestamp{now.ms + 65000}, {}}};
     action.at = now;
@@ -92,8 +93,26 @@ void make_job(const fs::path& dir, const std::string& words) {
   note.text = note.by = words;
   note.at = now;
   REQUIRE(folder->commit(AddJobNote{note}));
+  Mark marked = *find_marks(*folder->now().layer, "U5").front();
+  marked.value = marked.text = words;
+  marked.notes.push_back(note);
+  REQUIRE(folder->commit(ChangeMark{marked, ""}));
   Job closing = *folder->now().job;
+  closing.board.maker = words;  // of the job: the board's own is its folder's
   closing.checks.push_back({words, now});
+  KeptComparison comparison;
+  comparison.id = folder->session().new_id();
+  comparison.before = closing.photos[0].id;
+  comparison.after = closing.photos[1].id;
+  comparison.made_at = now;
+  comparison.by = words;
+  comparison.parts.push_back({marked.id, words, words, 180, 0, 0.9, words});
+  comparison.parts.push_back({find_marks(*folder->now().layer, "C16").front()->id, words, "turned", 180, 0, 0.9, words});
+  comparison.parts.push_back({find_marks(*folder->now().layer, "C1").front()->id, words, "missing", 0, 0, 0.9, words});
+  closing.comparisons.push_back(comparison);
+  closing.spares.push_back({folder->session().new_id(), marked.id, words, words, now});
+  closing.earlier_hand_backs.push_back({"not-fixed", 3, words, words, words, now});
+  closing.addenda.push_back({folder->session().new_id(), words, words, now});
   closing.hand_back = HandBack{"fixed", 12, "2027-03-04", words, words, now};
   REQUIRE(folder->commit(ChangeJob{closing, "close"}));
   REQUIRE(folder->save());
@@ -168,7 +187,7 @@ TEST_CASE("the record's page in Chromium: hovering, keyboard, slider, dark, phon
   CHECK(seen["grounds"][0] != seen["grounds"][1]);
   if (have("pdftotext")) {
     const std::string paper = run_shell("pdftotext -layout " + shell_quoted(printed.string()) + " -").output;
-    for (const char* word : {"Repair record: Brackenwick GC-12", "U5 before", "U5 after", "SHA-256"}) CHECK_MESSAGE(paper.find(word) != std::string::npos, word);
+    for (const char* word : {"Repair record: stays dark GC-12", "U5 before", "U5 after", "SHA-256"}) CHECK_MESSAGE(paper.find(word) != std::string::npos, word);
     CHECK(paper.find("Wipe from before") == std::string::npos);
   }
 }
@@ -182,6 +201,11 @@ TEST_CASE("hostile words in every field stay words: on the page, on paper, in th
     make_page(temporary.path / "job", page, audience);
     make_page(temporary.path / "job", md, audience);
     make_page(temporary.path / "job", pdf, audience);
+    const fs::path json = temporary.path / (std::string(audience) + ".json");
+    make_page(temporary.path / "job", json, audience);
+    const std::string raw = text_of(json);
+    CHECK_FALSE(nlohmann::json::parse(raw, nullptr, false).is_discarded());
+    CHECK(std::none_of(raw.begin(), raw.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 && c != '\n'; }));
     validate(page);
     if (const nlohmann::json seen = driven(page, temporary.path / "printed.pdf"); !seen.is_null()) check_inert(seen);
     const std::string plain = text_of(md);

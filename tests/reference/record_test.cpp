@@ -94,7 +94,7 @@ void make_job(const fs::path& dir) {
   REQUIRE(folder->save());
 }
 
-int record(const fs::path& job, const fs::path& out, const char* more = "") {
+int record(const fs::path& job, const fs::path& out, const std::string& more = "") {
   const RunResult result = run_boardlore("record " + shell_quoted(job.string()) + " -o " + shell_quoted(out.string()) + " " + more,
                                          "SOURCE_DATE_EPOCH=1772700000");
   if (result.exit_code != 0) MESSAGE(result.output);
@@ -145,13 +145,47 @@ TEST_CASE("a record made twice is the same to the byte, in every form") {
   const TemporaryFolder temporary;
   const fs::path job = temporary.path / "job";
   make_job(job);
-  for (const char* ending : {".pdf", ".html", ".json", ".md"}) {
-    const fs::path one = temporary.path / (std::string("one") + ending), two = temporary.path / (std::string("two") + ending);
-    REQUIRE(record(job, one) == 0);
-    REQUIRE(record(job, two) == 0);
-    CHECK(text_of(one) == text_of(two));
-    CHECK_FALSE(text_of(one).empty());
-  }
+  for (const char* audience : {"--for owner", "--for shop"})
+    for (const char* ending : {".pdf", ".html", ".json", ".md"}) {
+      const fs::path one = temporary.path / (std::string("one") + ending), two = temporary.path / (std::string("two") + ending);
+      REQUIRE(record(job, one, audience) == 0);
+      REQUIRE(record(job, two, audience) == 0);
+      CHECK(text_of(one) == text_of(two));
+      CHECK_FALSE(text_of(one).empty());
+    }
+}
+
+TEST_CASE("compare --keep: the job remembers, the record tells, the hand-back no longer asks") {
+  const TemporaryFolder temporary;
+  const fs::path job = temporary.path / "job", md = temporary.path / "record.md";
+  make_job(job);
+  const std::string quoted = shell_quoted(job.string());
+  CHECK(run_boardlore("hand-back " + quoted + " --outcome fixed").output.find("U5 was worked on, and not compared") != std::string::npos);
+  const RunResult compared = run_boardlore("compare " + quoted + " later_before.jpg later_after.jpg --keep", "SOURCE_DATE_EPOCH=1772619000 BOARDLORE_TECHNICIAN='Ines Kolb'");
+  CHECK(compared.exit_code == 1);  // it found something
+  CHECK(compared.output.find("kept in the job") != std::string::npos);
+  const auto document = nlohmann::json::parse(text_of(job / "job.json"));
+  REQUIRE(document["comparisons"].size() == 1);
+  const auto& parts = document["comparisons"][0]["parts"];
+  const auto of = [&](const char* refdes) { return *std::find_if(parts.begin(), parts.end(), [&](const auto& part) { return part["refdes"] == refdes; }); };
+  CHECK(of("U5")["verdict"] == "turned");
+  CHECK(of("U5")["turn_deg"] == 180);
+  CHECK(of("C16")["verdict"] == "missing");
+  CHECK(document["comparisons"][0]["by"] == "Ines Kolb");
+  const RunResult open = run_boardlore("hand-back " + quoted + " --outcome fixed", "SOURCE_DATE_EPOCH=1772620000");
+  CHECK(open.exit_code == 1);
+  CHECK(open.output.find("not compared") == std::string::npos);
+  CHECK(open.output.find("U5 looks turned by 180° since before") != std::string::npos);
+  CHECK(open.output.find("C16 looks missing since before") != std::string::npos);
+  REQUIRE(record(job, md) == 0);
+  CHECK(text_of(md).find("Comparison: turned by 180°") != std::string::npos);
+  CHECK(text_of(md).find("aid to the eye") != std::string::npos);
+  CHECK(text_of(md).find("C16 after") != std::string::npos);
+  CHECK(text_of(md).find("Ines Kolb") == std::string::npos);
+  // Not into a board, nor into a job that was handed back.
+  CHECK(run_boardlore("compare " + shell_quoted(board_dir.string()) + " a b --keep").exit_code == 2);
+  REQUIRE(run_boardlore("hand-back " + quoted + " --outcome fixed --reason 'looked at by eye'").exit_code == 0);
+  CHECK(run_boardlore("compare " + quoted + " later_before.jpg later_after.jpg --keep").exit_code == 2);
 }
 
 TEST_CASE("the digest in record.md is what sha256sum says of the lines above it") {
@@ -196,5 +230,6 @@ TEST_CASE("a watched folder: each picture once, only when whole, whatever happen
   const auto document = nlohmann::json::parse(text_of(job / "job.json"));
   CHECK(document["photos"].size() == 4);
   CHECK(document["photos"].back()["stage"] == "during");
+  CHECK(document["photos"].back().contains("registration"));  // it found its own place
   CHECK(text_of(camera / "A.jpg") == whole);
 }

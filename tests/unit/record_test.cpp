@@ -11,6 +11,7 @@
 #include "record/record_json.h"
 #include "record/record_md.h"
 #include "record/record_pdf.h"
+#include "record/record_words.h"
 #include "record/warranty.h"
 
 using namespace boardlore;
@@ -125,6 +126,17 @@ TEST_CASE("every day of eight years plus every warranty up to five years is a re
       const unsigned last = static_cast<unsigned>((until.year() / until.month() / std::chrono::last).day());
       REQUIRE(static_cast<unsigned>(until.day()) == std::min(static_cast<unsigned>(from.day()), last));
     }
+  }
+}
+
+TEST_CASE("days and minutes are those of the standard library's calendar, over leap days and centuries") {
+  // 1968 to 2104: before the epoch, the leap day of 2000, the missing one of 2100.
+  for (sys_days day = sys_days{1968y / January / 1}; day < sys_days{2104y / January / 1}; day += days{1}) {
+    const year_month_day date{day};
+    const Timestamp time{duration_cast<milliseconds>((day + hours{23} + minutes{59}).time_since_epoch()).count()};
+    char words[40];
+    std::snprintf(words, sizeof words, "%04d-%02u-%02u 23:59 UTC", int(date.year()), unsigned(date.month()), unsigned(date.day()));
+    REQUIRE(spoken_time(time) == words);
   }
 }
 

@@ -115,6 +115,25 @@ void job_by_itself(int width, int height) {
     if (is_finding(part.verdict)) findings += part.refdes + " " + verdict_words(part) + "; ";
   CHECK((findings == "C16 missing; U5 turned 180°; " || findings == "U5 turned 180°; C16 missing; "));
   hands.shoot("05-compared");
+  // Kept in the job, as an edit like any other; shown again when the job is opened anew.
+  const auto kept = [&] { return hands.app().desk_view()->snapshot.job->comparisons.size(); };
+  CHECK(kept() == 1);
+  hands.key(XK_z, {XK_Control_L});
+  REQUIRE(hands.settle());
+  CHECK(kept() == 0);
+  hands.key(XK_z, {XK_Control_L, XK_Shift_L});
+  REQUIRE(hands.settle());
+  CHECK(kept() == 1);
+  const std::filesystem::path dir = hands.app().desk_view()->dir;
+  hands.click("home");
+  REQUIRE(hands.settle());
+  CHECK_FALSE(hands.app().compared());
+  hands.app().open(dir);
+  REQUIRE(hands.settle());
+  REQUIRE(hands.app().compared());
+  CHECK_FALSE(hands.app().compared()->difference);  // the answers are kept, the picture is not
+  hands.click("stage-Prove");
+  REQUIRE(hands.settle());
   CHECK(hands.on_screen("finding-C16"));
   hands.click("finding-U5");
   REQUIRE(hands.settle());

@@ -1,0 +1,92 @@
+#include "bench/clipboard_pictures.h"
+
+#include <algorithm>
+#include <optional>
+
+#include "bench/x11_selection.h"
+
+namespace boardlore {
+namespace {
+
+int hex_digit(char c) {
+  if (c >= '0' && c <= '9') return c - '0';
+  if (c >= 'a' && c <= 'f') return c - 'a' + 10;
+  if (c >= 'A' && c <= 'F') return c - 'A' + 10;
+  return -1;
+}
+
+// nullopt: a percent sign without two digits, or a zero byte that would cut the name short.
+std::optional<std::string> percent_decoded(std::string_view text) {
+  std::string out;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] != '%') {
+      out += text[i];
+      continue;
+    }
+    if (i + 2 >= text.size()) return std::nullopt;
+    const int high = hex_digit(text[i + 1]), low = hex_digit(text[i + 2]);
+    if (high < 0 || low < 0 || high + low == 0) return std::nullopt;
+    out += static_cast<char>(16 * high + low);
+    i += 2;
+  }
+  return out;
+}
+
+std::optional<std::filesystem::path> file_of(std::string_view line) {
+  std::optional<std::string> name;
+  if (line.starts_with("file:")) {
+    line.remove_prefix(5);
+    if (line.starts_with("//")) {
+      line.remove_prefix(2);
+      if (line.starts_with("localhost/")) line.remove_prefix(9);
+    }
+    name = percent_decoded(line);
+  } else {
+    name = std::string(line);
+  }
+  if (!name || !name->starts_with("/") || name->find('\0') != std::string::npos) return std::nullopt;
+  std::error_code error;
+  std::filesystem::path path(*name);
+  if (!std::filesystem::is_regular_file(path, error)) return std::nullopt;
+  return path;
+}
+
+}  // namespace
+
+std::vector<std::filesystem::path> files_named_in(const std::string& text) {
+  constexpr std::size_t most_files = 500;
+  std::vector<std::filesystem::path> files;
+  for (std::size_t from = 0; from < text.size();) {
+    const std::size_t end = std::min(text.find('\n', from), text.size());
+    std::string_view line(text.data() + from, end - from);
+    from = end + 1;
+    while (!line.empty() && (line.back() == '\r' || line.back() == ' ' || line.back() == '\0')) line.remove_suffix(1);
+    if (line.empty() || line.front() == '#') continue;
+    const std::optional<std::filesystem::path> file = file_of(line);
+    if (!file || files.size() >= most_files) return {};
+    files.push_back(*file);
+  }
+  return files;
+}
+
+ClipboardPictures read_clipboard_pictures(const std::string& text, const std::stop_token& stop) {
+  ClipboardPictures found;
+  found.files = files_named_in(text);
+  if (!found.files.empty()) return found;
+  const std::vector<std::string> kinds = clipboard_kinds({"text/uri-list", "image/jpeg", "image/png", "image/bmp"}, stop);
+  const auto has = [&](const char* kind) { return std::find(kinds.begin(), kinds.end(), kind) != kinds.end(); };
+  if (has("text/uri-list"))
+    if (const auto list = clipboard_bytes("text/uri-list", stop)) found.files = files_named_in(*list);
+  if (!found.files.empty()) return found;
+  for (const auto& [kind, ending] : {std::pair{"image/jpeg", ".jpg"}, std::pair{"image/png", ".png"}, std::pair{"image/bmp", ".bmp"}}) {
+    if (!has(kind)) continue;
+    if (auto bytes = clipboard_bytes(kind, stop); bytes && !bytes->empty()) {
+      found.picture = *std::move(bytes);
+      found.ending = ending;
+      return found;
+    }
+  }
+  return found;
+}
+
+}  // namespace boardlore
