@@ -106,6 +106,9 @@ bool has_a_way_round(const Mark& mark) {
 
 double rising(double value, double middle, double width) { return 1 / (1 + std::exp(-(value - middle) / width)); }
 
+// A unit must not be switched on so: looked at before what has only moved or looks different.
+bool is_grave(PartVerdict verdict) { return verdict == PartVerdict::turned || verdict == PartVerdict::missing; }
+
 BoardRect place_of(const PartBox& box) {
   const double reach = box.half_x_mm + box.half_y_mm + 1.5;
   return {box.centre.x_mm - reach, box.centre.y_mm - reach, 2 * reach, 2 * reach};
@@ -287,6 +290,8 @@ Result<Comparison> compare_photos(const RegisteredPicture& before, const Registe
   std::stable_sort(comparison.parts.begin(), comparison.parts.end(), [](const PartComparison& a, const PartComparison& b) {
     const bool finds_a = is_finding(a.verdict), finds_b = is_finding(b.verdict);
     if (finds_a != finds_b) return finds_a;
+    const bool grave_a = is_grave(a.verdict), grave_b = is_grave(b.verdict);
+    if (grave_a != grave_b) return grave_a;
     if (finds_a && a.confidence != b.confidence) return a.confidence > b.confidence;
     return a.refdes < b.refdes;
   });

@@ -47,7 +47,7 @@ struct SurroundingChange {
 };
 
 struct Comparison {
-  std::vector<PartComparison> parts;            // findings first, then by designator
+  std::vector<PartComparison> parts;            // turned or missing first, then other findings, then by designator
   std::vector<SurroundingChange> surroundings;  // largest first
   double px_per_mm = 0;                         // at which both were compared
 };

@@ -1,5 +1,9 @@
 #include "bench/desk.h"
 
+#include <algorithm>
+
+#include "judging/photo_order.h"
+
 #include <exception>
 
 namespace boardlore {
@@ -59,7 +63,11 @@ void Desk::publish() {
     next->unsaved = folder_->unsaved();
     next->undo_name = folder_->document().undo_name();
     next->redo_name = folder_->document().redo_name();
-    for (const Photo* photo : folder_->photos()) {
+    // The job's in the order they were taken, whatever order they came in; then the board's.
+    std::vector<const Photo*> photos = folder_->photos();
+    const auto own = static_cast<std::ptrdiff_t>(view->snapshot.job ? view->snapshot.job->photos.size() : 0);
+    std::stable_sort(photos.begin(), photos.begin() + own, [](const Photo* a, const Photo* b) { return taken_before(*a, *b); });
+    for (const Photo* photo : photos) {
       bool of_job = false;
       if (next->snapshot.job)
         for (const Photo& own : next->snapshot.job->photos) of_job = of_job || &own == photo;

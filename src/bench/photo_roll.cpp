@@ -4,6 +4,7 @@
 
 #include "bench/photo_sheet.h"
 #include "bench/widgets.h"
+#include "record/record_words.h"
 
 namespace boardlore {
 namespace {
@@ -29,7 +30,7 @@ std::vector<RollRow> roll_rows(const DeskView& desk) {
     row.caption = entry.reference ? "reference" : stage_words(entry.photo.stage);
     row.second = std::string(side_name(entry.photo.side));
     if (entry.made) row.caption = entry.photo.file.ends_with("square-on") ? "square-on" : "joined";
-    if (entry.photo.captured_at && !entry.reference) row.second += "  " + to_rfc3339(*entry.photo.captured_at).substr(11, 5);
+    if (entry.photo.captured_at && !entry.reference) row.second += "  " + spoken_capture_time(entry.photo).substr(11, 5);  // as the camera's clock said
     row.registered = entry.photo.registration.has_value();
     rows.push_back(std::move(row));
   }

@@ -1,5 +1,8 @@
 // boardlore hand-back: closes the job, or says what is still open.
 #include <algorithm>
+#include <cstdio>
+#include <iostream>
+#include <unistd.h>
 
 #include "commands/command_support.h"
 #include "record/hand_back.h"
@@ -24,6 +27,17 @@ Result<Done> tick(Folder& folder, const std::string& text) {
   return folder.commit(ChangeJob{std::move(job), "tick " + text});
 }
 
+// Of a person at a terminal; empty: the job stays open.
+std::string asked_reason(const std::vector<std::string>& open) {
+  print("Still open:\n");
+  for (const std::string& point : open) print("  " + point + "\n");
+  print("Why is it closed all the same? (Enter alone: it stays open) ");
+  std::fflush(stdout);
+  std::string reason;
+  std::getline(std::cin, reason);
+  return reason;
+}
+
 void run(CommandLine& line, const Given& given) {
   Result<Folder> folder = open_folder(line, given.dir);
   if (failed(line, folder)) return;
@@ -31,7 +45,9 @@ void run(CommandLine& line, const Given& given) {
     if (failed(line, tick(*folder, text))) return;
   const Timestamp now = folder->session().now();
   const std::vector<std::string> open = open_points(folder->now(), now);
-  const Result<Edit> edit = hand_back_edit(folder->now(), {given.outcome, given.warranty_months, given.reason, folder->session().technician, now});
+  std::string reason = given.reason;
+  if (!open.empty() && reason.empty() && !line.json && isatty(STDIN_FILENO) != 0 && isatty(STDOUT_FILENO) != 0) reason = asked_reason(open);
+  const Result<Edit> edit = hand_back_edit(folder->now(), {given.outcome, given.warranty_months, reason, folder->session().technician, now});
   if (!edit) {
     if (const Result<Done> saved = folder->save(); !saved) return complain(line, saved.problem());  // ticks are kept
     if (edit.problem().outcome != Outcome::finding) return complain(line, edit.problem());
@@ -47,7 +63,8 @@ void run(CommandLine& line, const Given& given) {
     return print_json({{"closed", true}, {"outcome", back.outcome}, {"warranty_until", back.warranty_until}, {"open", open}});
   print("handed back: " + back.outcome + (back.warranty_until.empty() ? "" : ", warranty until " + back.warranty_until) + "\n");
   for (const std::string& point : open) print("  closed over: " + point + "\n");
-  print("What this job taught can go into the layer: boardlore export JOBDIR -o layer.json\n");
+  print("What this job taught can go into the board's layer: boardlore learn JOBDIR for its final readings,\n"
+        "boardlore export JOBDIR -o layer.json for the rest\n");
 }
 
 }  // namespace

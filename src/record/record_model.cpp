@@ -6,6 +6,7 @@
 
 #include "editing/mark_rules.h"
 #include "judging/compared_parts.h"
+#include "judging/photo_order.h"
 #include "record/cautions.h"
 #include "record/record_words.h"
 #include "record/warranty.h"
@@ -73,16 +74,10 @@ class Maker {
   // "by" of the shop's version only.
   std::string by(const std::string& name) const { return shop_ ? name : std::string{}; }
 
-  // By capture time; those without one after the others, in the order they came in.
   std::vector<const Photo*> in_order() const {
     std::vector<const Photo*> photos;
     for (const Photo& photo : job_.photos) photos.push_back(&photo);
-    std::stable_sort(photos.begin(), photos.end(), [](const Photo* a, const Photo* b) {
-      const auto when = [](const Photo* p) { return p->captured_at ? p->captured_at : p->added_at; };
-      const auto ta = when(a), tb = when(b);
-      if (ta.has_value() != tb.has_value()) return ta.has_value();
-      return ta && *ta < *tb;
-    });
+    std::stable_sort(photos.begin(), photos.end(), [](const Photo* a, const Photo* b) { return taken_before(*a, *b); });
     return photos;
   }
 

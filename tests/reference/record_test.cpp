@@ -182,6 +182,15 @@ TEST_CASE("compare --keep: the job remembers, the record tells, the hand-back no
   CHECK(text_of(md).find("aid to the eye") != std::string::npos);
   CHECK(text_of(md).find("C16 after") != std::string::npos);
   CHECK(text_of(md).find("Ines Kolb") == std::string::npos);
+  // A person at a terminal is asked for the reason; Enter alone leaves the job open.
+  if (have("script")) {
+    const std::string at_terminal = "script -qec " + shell_quoted(shell_quoted(places::program().string()) + " hand-back " + quoted + " --outcome not-fixed") + " /dev/null";
+    CHECK(run_shell("printf '\\n' | SOURCE_DATE_EPOCH=1772620000 " + at_terminal + " 2>&1").output.find("Why is it closed all the same?") != std::string::npos);
+    CHECK_FALSE(nlohmann::json::parse(text_of(job / "job.json")).contains("hand_back"));
+    run_shell("printf 'owner fetched it\\n' | SOURCE_DATE_EPOCH=1772620000 " + at_terminal + " 2>&1");
+    CHECK(nlohmann::json::parse(text_of(job / "job.json"))["hand_back"]["reason"] == "owner fetched it");
+    REQUIRE(run_boardlore("reopen " + quoted + " --reason 'fetched too early'").exit_code == 0);
+  }
   // Not into a board, nor into a job that was handed back.
   CHECK(run_boardlore("compare " + shell_quoted(board_dir.string()) + " a b --keep").exit_code == 2);
   REQUIRE(run_boardlore("hand-back " + quoted + " --outcome fixed --reason 'looked at by eye'").exit_code == 0);

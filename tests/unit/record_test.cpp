@@ -288,6 +288,38 @@ TEST_CASE("a photo's stage follows from when it was taken") {
   CHECK(stage_by_time(job, std::nullopt, PhotoStage::intake) == PhotoStage::intake);
 }
 
+TEST_CASE("photos lie in the order they were taken, over time zones; one without a time by when it came in") {
+  Snapshot made = invented_job();
+  Job job = *made.job;
+  const auto add = [&](const char* file, const char* captured, const char* offset, const char* added) {
+    Photo photo;
+    photo.id.text = file;
+    photo.file = file;
+    if (*captured) photo.captured_at = at(captured);
+    photo.captured_offset = offset;
+    photo.added_at = at(added);
+    job.photos.push_back(photo);
+  };
+  add("third.jpg", "2026-03-04T12:30:00+01:00", "+01:00", "2026-03-04T20:00:00Z");   // 11:30 UTC
+  add("first.jpg", "2026-03-04T19:00:00+09:00", "+09:00", "2026-03-04T20:00:01Z");   // 10:00 UTC
+  add("fourth.jpg", "", "", "2026-03-04T12:00:00Z");
+  add("second.jpg", "2026-03-04T06:00:00-05:00", "-05:00", "2026-03-04T20:00:02Z");  // 11:00 UTC
+  RecordInput input;
+  input.snapshot = {made.layer, std::make_shared<const Job>(job)};
+  const Result<Record> record = record_of(input);
+  REQUIRE(record);
+  const std::string text = record_text(*record);
+  std::size_t from = text.find("List of photos");
+  REQUIRE(from != std::string::npos);
+  for (const char* file : {"first.jpg", "second.jpg", "third.jpg", "fourth.jpg"}) {
+    CAPTURE(file);
+    const std::size_t there = text.find(file, from);
+    REQUIRE(there != std::string::npos);
+    from = there;
+  }
+  CHECK(text.find("2026-03-04 19:00 +09:00") != std::string::npos);  // as the camera's clock said
+}
+
 TEST_CASE("the record's text stands out at 4.5:1 in the light and in the dark theme") {
   // Source: WCAG 2.1 success criterion 1.4.3. The colours are read from the style sheet itself.
   const std::string css = record_html_style({});
