@@ -65,8 +65,8 @@ void Desk::publish() {
     next->redo_name = folder_->document().redo_name();
     // The job's in the order they were taken, whatever order they came in; then the board's.
     std::vector<const Photo*> photos = folder_->photos();
-    const auto own = static_cast<std::ptrdiff_t>(view->snapshot.job ? view->snapshot.job->photos.size() : 0);
-    std::stable_sort(photos.begin(), photos.begin() + own, [](const Photo* a, const Photo* b) { return taken_before(*a, *b); });
+    const auto of_the_job = static_cast<std::ptrdiff_t>(next->snapshot.job ? next->snapshot.job->photos.size() : 0);
+    std::stable_sort(photos.begin(), photos.begin() + of_the_job, [](const Photo* a, const Photo* b) { return taken_before(*a, *b); });
     for (const Photo* photo : photos) {
       bool of_job = false;
       if (next->snapshot.job)

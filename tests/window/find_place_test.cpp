@@ -124,7 +124,6 @@ void job_by_itself(int width, int height) {
   hands.key(XK_z, {XK_Control_L, XK_Shift_L});
   REQUIRE(hands.settle());
   CHECK(kept() == 1);
-  const std::filesystem::path dir = hands.app().desk_view()->dir;
   hands.click("home");
   REQUIRE(hands.settle());
   CHECK_FALSE(hands.app().compared());
