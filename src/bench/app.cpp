@@ -25,6 +25,7 @@
 #include "bench/tool_strip.h"
 #include "bench/widgets.h"
 #include "bench/worklist.h"
+#include "exchange/bundle.h"
 #include "exchange/export_layer.h"
 #include "exchange/take_in_photo.h"
 #include "judging/compared_parts.h"
@@ -37,6 +38,7 @@ namespace {
 // Every edit is in the journal at once; the document itself follows when the hands rest.
 constexpr double save_after_s = 3;
 constexpr double message_for_s = 7;
+constexpr double look_around_every_s = 2;
 
 void begin_lines(ImVec2 window) {
   ImGui::SetNextWindowPos(ImVec2(0, 0));
@@ -91,7 +93,7 @@ void BenchApp::say(const std::string& words, bool trouble) {
 bool BenchApp::frame() {
   // An idle window rests; anything under way keeps it going.
   const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || reading_list_ || finder_.working() ||
-                      comparer_.working() || maker_.working() || reader_.working() || records_.working() || pasting_ || card_.before_lift.at_work || state_.panes == Panes::blink;
+                      comparer_.working() || maker_.working() || reader_.working() || records_.working() || pasting_ || card_.before_lift.at_work || unpacking_ || sheet_.at_work || state_.panes == Panes::blink;
   if (!window_.gather_events(lively ? 0 : 120)) return false;
   if (!window_.input().empty()) lively_frames_ = 4;
   if (lively_frames_ > 0) --lively_frames_;
@@ -99,6 +101,11 @@ bool BenchApp::frame() {
   textures_.begin_frame();
   if (shop_.take_answers()) lively_frames_ = 4;
   if (auto preview = list_reading_.take()) list_preview_ = std::move(*preview), reading_list_ = false, lively_frames_ = 4;
+  if (auto unpacked = unpack_.take()) {
+    unpacking_ = false, lively_frames_ = 4;
+    if (*unpacked) desk_.open(**unpacked), say("Another shop's board: " + (*unpacked)->filename().string(), false);
+    else say(to_text(unpacked->problem()), true);
+  }
   if (card_.before_lift.take_measured()) lively_frames_ = 4;
   follow_made();
   view_ = maker_.with_made(desk_.view());
@@ -123,6 +130,7 @@ bool BenchApp::frame() {
   window_.end_frame(ground.x, ground.y, ground.z);
   carry_out(scene);
   look_at_watched();
+  if (view_->open && ImGui::GetTime() > next_look_around_s_) desk_.look_around(), next_look_around_s_ = ImGui::GetTime() + look_around_every_s;
   if (view_->unsaved && !desk_.busy() && ImGui::GetTime() - last_edit_s_ > save_after_s) desk_.save(), last_edit_s_ = ImGui::GetTime();
   return true;
 }
@@ -136,6 +144,8 @@ void BenchApp::follow_document(const DeskView& view) {
     state_ = BenchState{};
     state_.worklist_folded = worklist, state_.card_folded = card, state_.roll_folded = roll;
     card_ = CardState{};
+    sheet_ = SharingSheet{};
+    cover_ = CoverState{};
     known_photos_.clear();
     watch_.reset();
     known_photos_stale_ = true;
@@ -250,6 +260,10 @@ void BenchApp::take_pasted() {
   if (!view_->open) return;
   Side side = Side::top;
   if (const DeskPhoto* shown = view_->find_photo(state_.pane[0].photo)) side = shown->photo.side;
+  if (pasted->files.empty() && pasted->picture.empty()) {
+    const char* words = ImGui::GetClipboardText();
+    pasted->files = files_named_in(words ? words : "");
+  }
   if (!pasted->files.empty()) return add_photos(pasted->files, side, false);
   if (pasted->picture.empty()) return say("Nothing to paste: copy a picture, files of pictures, or marks.", true);
   desk_.run("paste a picture", [bytes = std::move(pasted->picture), ending = pasted->ending, side, id = session_.new_id()](Folder& folder) -> Result<std::string> {
@@ -302,6 +316,10 @@ void BenchApp::take_dropped() {
       desk_.open(path);
       return;
     }
+    if (std::filesystem::path(path).extension() == ".zip") {
+      unpack_dropped(path);
+      continue;
+    }
     if (view_->open && looks_like_list(path)) {
       look_at_list(path);
       continue;
@@ -323,6 +341,21 @@ void BenchApp::take_dropped() {
   Side side = has[0] && !has[1] ? Side::bottom : Side::top;
   if (const DeskPhoto* shown = view_->find_photo(state_.pane[0].photo); shown && has[0] && has[1]) side = shown->photo.side;
   add_photos(files, side, !has[0] && !has[1]);
+}
+
+// Checked whole and off the frame; into the library, under the archive's name and never over anything.
+void BenchApp::unpack_dropped(const std::filesystem::path& bundle) {
+  if (unpacking_) return say("One bundle at a time: the first is still being unpacked.", true);
+  unpacking_ = true;
+  const std::string name = folder_name(bundle.stem().string());
+  unpack_ = Task<Result<std::filesystem::path>>::start([bundle, name = name.empty() ? std::string("bundle") : name, boards = library_ / "boards"](const TaskReins&) -> Result<std::filesystem::path> {
+    std::error_code ignored;
+    std::filesystem::path dir = boards / name;
+    for (int n = 2; std::filesystem::exists(std::filesystem::symlink_status(dir, ignored)); ++n) dir = boards / (name + "-" + std::to_string(n));
+    const Result<SharedFiles> files = unpack_bundle(bundle, dir);
+    if (!files) return files.problem();
+    return dir;
+  });
 }
 
 void BenchApp::look_at_list(const std::filesystem::path& file, ListOptions options) {
@@ -389,6 +422,7 @@ void BenchApp::draw(const Scene& scene) {
     draw_bench(scene, l);
   }
   draw_list(scene, l.window);
+  draw_sharing_sheet(scene, sheet_, l.window);
   if (scene.desk.open) draw_finding(scene, finder_, ImVec2(l.window.x / 2, l.top + l.strip + theme_.grid(14)));
   if (scene.desk.open && maker_.working() &&
       draw_at_work(scene, "making", maker_.doing() + " …", maker_.progress(), ImVec2(l.window.x / 2, l.top + l.strip + theme_.grid(30))))
@@ -431,8 +465,25 @@ void BenchApp::draw_top(const Scene& scene, const Layout& l) {
   const std::string doing = desk_.doing();
   const std::string saved = doing == "save" ? "saving …" : !doing.empty() ? "working …" : scene.desk.unsaved ? "in the journal" : "saved";
   const float words_w = fonts_.small->CalcTextSizeA(fonts_.small->FontSize, FLT_MAX, 0, saved.c_str()).x;
-  ImGui::SetCursorPos(ImVec2(l.window.x - 6 * t.grid(8.5F) - t.grid(5) - words_w, t.grid(5.5F)));
+  ImGui::SetCursorPos(ImVec2(l.window.x - 6 * t.grid(8.5F) - t.grid(5) - words_w, t.grid(7.5F)));
   text(scene, fonts_.small, t.quiet, saved);
+  // Above it, who else is here and what is disputed; the line opens the sheet about both.
+  const std::string shared = sharing_words(scene.desk);
+  const std::string opener = shared.empty() ? "shared" : shared;
+  const bool pressing = !disputes_of(scene.desk.snapshot).empty() || scene.desk.kept_here;
+  const float opener_w = fonts_.small->CalcTextSizeA(fonts_.small->FontSize, FLT_MAX, 0, opener.c_str()).x + t.grid(2);
+  ImGui::SetCursorPos(ImVec2(l.window.x - 6 * t.grid(8.5F) - t.grid(4) - opener_w, t.grid(1.5F)));
+  ImGui::PushFont(fonts_.small);
+  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(t.grid(1), t.grid(0.5F)));
+  ImGui::PushStyleColor(ImGuiCol_Button, 0);
+  ImGui::PushStyleColor(ImGuiCol_ButtonHovered, t.hover);
+  ImGui::PushStyleColor(ImGuiCol_Text, pressing ? t.doubtful : shared.empty() ? t.quiet : t.text);
+  if (ImGui::Button((opener + "##shared").c_str())) sheet_.shown = !sheet_.shown;
+  ImGui::PopStyleColor(3);
+  ImGui::PopStyleVar();
+  ImGui::PopFont();
+  anchors_.note("shared");
+  tooltip(scene, "Who else is here, disputes, earlier versions", key_words(Command::sharing));
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(t.grid(0.5F), 0));
   ImGui::SetCursorPos(ImVec2(l.window.x - 6 * t.grid(8.5F) - t.grid(2), y));
   if (symbol_button(scene, "undo", symbol::undo, scene.desk.undo_name.empty() ? "Nothing to undo" : "Undo: " + scene.desk.undo_name, false, !scene.desk.undo_name.empty()))
@@ -480,6 +531,7 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
   else {
     look = draw_panes(scene, state_, photos_min, photos_max);
     draw_heated(scene, card_.before_lift, state_.shown, look);
+    draw_covering(scene, cover_, look);
     draw_proposals_on_photo(scene, reader_, look);
     if (list_preview_) draw_list_on_photo(scene, *list_preview_, look);
   }
@@ -565,6 +617,7 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
   if (pressed(Command::redo)) intents_.push(intent::Redo{});
   if (pressed(Command::save)) intents_.push(intent::Save{});
   if (pressed(Command::export_layer)) intents_.push(intent::ExportLayer{});
+  if (pressed(Command::sharing)) sheet_.shown = !sheet_.shown;
   if (pressed(Command::home)) intents_.push(intent::CloseFolder{});
   if (pressed(Command::search)) state_.focus_filter = true, state_.worklist_folded = false;
   if (pressed(Command::entry_line)) state_.focus_entry = true;
@@ -579,6 +632,10 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
   if (pressed(Command::cancel)) {
     if (ImGui::IsPopupOpen("", ImGuiPopupFlags_AnyPopupId | ImGuiPopupFlags_AnyPopupLevel)) {
       ImGui::ClosePopupToLevel(0, true);  // a photo's sheet, before anything behind it
+    } else if (sheet_.shown) {
+      sheet_.shown = false;
+    } else if (!cover_.photo.empty()) {
+      cover_ = CoverState{};
     } else if (state_.tying.on) {
       state_.tying = Tying{};
     } else if (list_preview_) {
@@ -719,12 +776,16 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
   } else if (const auto* record = std::get_if<intent::MakeRecord>(&wanted)) {
     records_.make(*view_, record->audience, session_.now());
   } else if (std::holds_alternative<intent::PasteClipboard>(wanted)) {
-    const char* words = ImGui::GetClipboardText();
     pasting_ = true;
-    clipboard_ = Task<ClipboardPictures>::start([text = std::string(words ? words : "")](const TaskReins& reins) { return read_clipboard_pictures(text, reins.stop); });
+    clipboard_ = Task<ClipboardPictures>::start([](const TaskReins& reins) { return read_clipboard_pictures(reins.stop); });
   } else if (const auto* photo = std::get_if<intent::ShowPhoto>(&wanted)) {
     if (state_.registering.on) state_.registering = Registering{};
     show_photo(scene, state_, state_.pane_in_hand, photo->photo);
+  } else if (const auto* region = std::get_if<intent::CoverRegion>(&wanted)) {
+    state_.panes = Panes::one;
+    show_photo(scene, state_, 0, region->photo);
+    choose_tool(state_, Tool::select);
+    cover_ = CoverState{region->photo, std::nullopt};
   } else if (const auto* mark = std::get_if<intent::ShowMark>(&wanted)) {
     show_mark(scene, mark->mark);
   } else if (std::holds_alternative<intent::ExportLayer>(wanted)) {
@@ -733,7 +794,11 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
     desk_.run("export the layer", [file](Folder& folder) -> Result<std::string> {
       const auto done = export_layer(folder, file);
       if (!done) return done.problem();
-      return "Exported " + std::to_string(folder.now().layer->marks.size()) + " marks to " + file.string();
+      const std::filesystem::path bundle = file.parent_path() / (folder_name(folder.now().layer->board.model) + ".zip");
+      const auto zip = export_bundle(folder, bundle);
+      if (!zip) return zip.problem();
+      return "Exported " + std::to_string(folder.now().layer->marks.size()) + " marks to " + file.string() + ", and with the photos in one file to " + bundle.filename().string() +
+             (done->words_left_out > 0 ? "; " + std::to_string(done->words_left_out) + " private words in texts were left out" : "");
     });
   } else if (const auto* line = std::get_if<intent::EnterLine>(&wanted)) {
     desk_.commit("", entry_edits(scene, line->text));

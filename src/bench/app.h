@@ -3,6 +3,7 @@
 
 #include "bench/card.h"
 #include "bench/clipboard_pictures.h"
+#include "bench/cover_view.h"
 #include "bench/desk.h"
 #include "bench/list_preview.h"
 #include "bench/photo_comparer.h"
@@ -10,6 +11,7 @@
 #include "bench/place_finder.h"
 #include "bench/print_reader.h"
 #include "bench/scene.h"
+#include "bench/sharing_sheet.h"
 #include "bench/shop_search.h"
 #include "bench/start_page.h"
 #include "bench/window.h"
@@ -36,7 +38,7 @@ class BenchApp {
   DeskViewPtr desk_view() const { return desk_.view(); }
   const DeskViewPtr& shown_view() const { return view_; }  // with the made pictures, as last drawn
   // Nothing under way: neither the desk, a decoder, a search nor a comparison. For tests.
-  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !records_.working() && !pasting_ && !card_.before_lift.at_work; }
+  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !records_.working() && !pasting_ && !card_.before_lift.at_work && !unpacking_ && !sheet_.at_work; }
   const PlaceFinder& finder() const { return finder_; }
   const PrintReader& print_reader() const { return reader_; }
   const std::optional<ListPreview>& list_preview() const { return list_preview_; }
@@ -57,6 +59,7 @@ class BenchApp {
   void follow_document(const DeskView& view);
   void take_dropped();
   void look_at_list(const std::filesystem::path& file, ListOptions options = {});
+  void unpack_dropped(const std::filesystem::path& bundle);
   void draw_list(const Scene& scene, ImVec2 window);
   void follow_slow_work(const DeskView& view);
   void look_at_watched();
@@ -101,6 +104,7 @@ class BenchApp {
   std::vector<std::filesystem::path> waiting_photos_;  // of a board that is being made
   std::shared_ptr<PhotoWatch> watch_;  // a camera's folder; the desk looks into it
   double next_look_s_ = 0;
+  double next_look_around_s_ = 0;
   std::set<Id> known_photos_;
   bool known_photos_stale_ = true;  // those of a folder that was opened just now are not news
   Id register_next_;
@@ -108,6 +112,10 @@ class BenchApp {
   Id show_next_;
   Task<ListPreview> list_reading_;
   bool reading_list_ = false;
+  SharingSheet sheet_;
+  CoverState cover_;
+  Task<Result<std::filesystem::path>> unpack_;  // a dropped bundle
+  bool unpacking_ = false;
   std::optional<ListPreview> list_preview_;
   std::string message_;
   bool message_is_trouble_ = false;

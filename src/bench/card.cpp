@@ -12,7 +12,6 @@
 #include "bench/photo_sheet.h"
 #include "bench/stage_line.h"
 #include "bench/usual_faults_view.h"
-#include "bench/step_rows.h"
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
 
@@ -140,6 +139,7 @@ void draw_part(const Scene& scene, BenchState& state, CardState& card) {
     change(scene, changed);
   }
   draw_marking_meanings(scene, card.value);
+  draw_part_sheet(scene, mark, card.sheet);
   draw_discharge(scene, mark, card.values);
   if (captioned_field(scene, "accept", "Spares accepted", "markings, with commas", card.accept, half) && card.accept != words_from_list(mark.accept)) {
     Mark changed = mark;
@@ -246,6 +246,13 @@ void bring_back(const Scene& scene, BenchState& state, const View& view) {
   pane.camera = camera;
 }
 
+const Action* last_action_on(const Job& job, const Id& mark) {
+  const Action* last = nullptr;
+  for (const Action& action : job.actions)
+    if (action.mark == mark) last = &action;
+  return last;
+}
+
 void draw_history(const Scene& scene, BenchState& state, CardState& card) {
   const Theme& t = scene.theme;
   const Mark& mark = *card.mark;
@@ -268,7 +275,7 @@ void draw_history(const Scene& scene, BenchState& state, CardState& card) {
       if (!point.value.empty()) text(scene, scene.fonts.small, point.out ? t.bad : point.within ? t.good : t.quiet, point.verdict + (point.reason.empty() ? "" : ": " + point.reason));
       ImGui::PopTextWrapPos();
     }
-    if (state.stage != Stage::rework) draw_step_rows(scene, state, mark);
+    if (state.stage != Stage::rework) draw_step_rows(scene, state, mark, card.steps);
     bool any = false;
     for (const Action& action : job->actions) {
       if (action.mark != mark.id) continue;
@@ -279,6 +286,7 @@ void draw_history(const Scene& scene, BenchState& state, CardState& card) {
       ImGui::PushTextWrapPos(0);
       text(scene, scene.fonts.body, t.text, action.what + (action.words.empty() ? "" : ", " + action.words));
       ImGui::PopTextWrapPos();
+      if (&action == last_action_on(*job, mark.id)) draw_process(scene, mark, action, card.sheet);
     }
   }
   if (mark.kind == MarkKind::part || mark.kind == MarkKind::probe) draw_limits(scene, mark, card.values);
@@ -313,11 +321,16 @@ void take_from_job(CardState& card, const std::shared_ptr<const Job>& job) {
   if (card.job == job) return;
   card.job = job;
   card.serial = job->unit.serial, card.owner = job->unit.owner, card.condition = job->unit.condition, card.reported = job->reported, card.symptom = job->symptom;
+  card.conditions = job->defaults;
 }
 
 void take_from_layer(CardState& card, const std::shared_ptr<const Layer>& layer) {
-  if (card.layer && card.layer->board == layer->board) return;
+  if (card.layer && card.layer->board == layer->board && card.layer->settings == layer->settings) return;
   card.layer = layer;
+  const LayerSettings& set = layer->settings;
+  card.short_below = print_engineering(set.short_below_ohm, Quantity::resistance);
+  card.open_above = print_engineering(set.open_above_ohm, Quantity::resistance);
+  card.charging_above = print_engineering(set.charging_above_ohm, Quantity::resistance);
   const Board& b = layer->board;
   card.maker = b.maker, card.model = b.model, card.revision = b.revision;
   card.width = number_words(b.width_mm), card.height = number_words(b.height_mm);
@@ -341,6 +354,48 @@ void draw_board_sheet(const Scene& scene, BenchState& state, CardState& card) {
     if (board != scene.layer().board) scene.intents.commit("change the board", {SetBoard{std::move(board)}});
   }
   static_cast<void>(state);
+  separator(scene);
+  text(scene, scene.fonts.strong, scene.theme.text, "What counts on this board");
+  done = captioned_field(scene, "short-below", "A short at or below", "1 Ω", card.short_below, half);
+  ImGui::SameLine();
+  done |= captioned_field(scene, "open-above", "Open at or above", "20 MΩ", card.open_above, half);
+  done |= captioned_field(scene, "charging-above", "Rising above: a capacitor charging", "1 kΩ", card.charging_above, half);
+  quiet_wrapped(scene, "1 Ω, 20 MΩ and 1 kΩ where nothing else is said: common practice, no source.");
+  if (!done) return;
+  LayerSettings settings = scene.layer().settings;
+  const auto low = amount_typed(card.short_below, SiUnit::ohm), high = amount_typed(card.open_above, SiUnit::ohm), charging = amount_typed(card.charging_above, SiUnit::ohm);
+  if (!low || !high || !charging || !(*low > 0) || !(*charging > 0) || !(*low < *high)) {
+    card.layer.reset();  // the fields are taken anew
+    return scene.intents.push(intent::Say{"Expected resistances above 0, as 1 or 20M, the short below the open.", true});
+  }
+  settings.short_below_ohm = *low, settings.open_above_ohm = *high, settings.charging_above_ohm = *charging;
+  if (!(settings == scene.layer().settings)) scene.intents.commit("what counts as short and open", {SetSettings{std::move(settings)}});
+}
+
+// How this job is measured, set once; a line that says otherwise wins.
+void draw_conditions(const Scene& scene, CardState& card) {
+  const Theme& t = scene.theme;
+  text(scene, scene.fonts.strong, t.text, "Conditions");
+  quiet_wrapped(scene, "Hold for every reading of this job that says nothing else.");
+  std::string power = card.conditions.power == Power::on ? "on" : "off";
+  bool done = choices(scene, "power", {{"off", "power off"}, {"on", "power on"}}, power);
+  card.conditions.power = power == "on" ? Power::on : Power::off;
+  if (card.conditions.power == Power::on) {
+    ImGui::PushTextWrapPos(0);
+    text(scene, scene.fonts.small, t.doubtful, std::string(symbol::warning) + "  Resistance and diode readings with power on are not valid and can harm the meter.");
+    ImGui::PopTextWrapPos();
+  }
+  const float half = (ImGui::GetContentRegionAvail().x - t.grid(2)) / 2;
+  done |= captioned_field(scene, "red-lead", "Red lead", "on the point", card.conditions.red_lead, half);
+  ImGui::SameLine();
+  done |= captioned_field(scene, "black-lead", "Black lead, reference", "GND", card.conditions.black_lead, half);
+  done |= captioned_field(scene, "instrument", "Instrument", "which meter", card.conditions.instrument, half);
+  ImGui::SameLine();
+  done |= captioned_field(scene, "ambient", "Surroundings", "22 °C, cold, ...", card.conditions.ambient, half);
+  if (!done || card.conditions == scene.job()->defaults) return;
+  Job job = *scene.job();
+  job.defaults = card.conditions;
+  scene.intents.commit("change the conditions", {ChangeJob{std::move(job), "change the conditions"}});
 }
 
 void draw_job_sheet(const Scene& scene, BenchState& state, CardState& card) {
@@ -386,6 +441,10 @@ void draw_job_sheet(const Scene& scene, BenchState& state, CardState& card) {
     separator(scene);
     if (button(scene, "export-layer", std::string(symbol::out) + "  Export the layer")) scene.intents.push(intent::ExportLayer{});
     quiet_wrapped(scene, "What this job taught, for the next one: marks, limits and samples; nothing of the owner, the serial number or the place.");
+  } else if (state.stage == Stage::measure) {
+    draw_conditions(scene, card);
+    separator(scene);
+    quiet_wrapped(scene, "Choose a mark to see its readings and what they should be.");
   } else {
     quiet_wrapped(scene, "Choose a mark in the list or on the photo.");
   }
@@ -442,7 +501,7 @@ void draw_card(const Scene& scene, BenchState& state, CardState& card) {
     take_from(card, mark);
     draw_mark_head(scene, state, card);
     draw_patches(scene, *mark);
-    if (state.stage == Stage::rework) draw_step_rows(scene, state, *mark);  // first what the hands need now
+    if (state.stage == Stage::rework) draw_step_rows(scene, state, *mark, card.steps);  // first what the hands need now
     if (mark->kind == MarkKind::part) draw_part(scene, state, card);
     if (mark->kind == MarkKind::keepout) draw_keepout(scene, card);
     if (mark->kind == MarkKind::part && scene.job() && state.stage == Stage::before_lifting)

@@ -2,11 +2,13 @@
 // nothing chosen it is the sheet of the stage: the job's or the board's own particulars.
 #pragma once
 
+#include "bench/part_sheet.h"
 #include "bench/part_values.h"
 #include "bench/hand_back_sheet.h"
 #include "bench/before_lift_view.h"
 #include "bench/package_form.h"
 #include "bench/scene.h"
+#include "bench/step_rows.h"
 #include "judging/limit_plot.h"
 
 namespace boardlore {
@@ -34,10 +36,13 @@ struct CardState {
   std::vector<CardPoint> points;
   BeforeLiftCheck before_lift;
   PackageForm package;
+  StepForm steps;
+  PartSheet sheet;
   std::shared_ptr<const Job> job;
   std::string serial, owner, condition, reported, symptom;
+  Conditions conditions;  // the job's own, for readings that say none
   std::shared_ptr<const Layer> layer;
-  std::string maker, model, revision, width, height;
+  std::string maker, model, revision, width, height, short_below, open_above, charging_above;
   HandBackSheet hand_back;
 };
 

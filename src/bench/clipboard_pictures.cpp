@@ -69,10 +69,8 @@ std::vector<std::filesystem::path> files_named_in(const std::string& text) {
   return files;
 }
 
-ClipboardPictures read_clipboard_pictures(const std::string& text, const std::stop_token& stop) {
+ClipboardPictures read_clipboard_pictures(const std::stop_token& stop) {
   ClipboardPictures found;
-  found.files = files_named_in(text);
-  if (!found.files.empty()) return found;
   const std::vector<std::string> kinds = clipboard_kinds({"text/uri-list", "image/jpeg", "image/png", "image/bmp"}, stop);
   const auto has = [&](const char* kind) { return std::find(kinds.begin(), kinds.end(), kind) != kinds.end(); };
   if (has("text/uri-list"))

@@ -22,7 +22,8 @@ struct ClipboardPictures {
 // Empty where any line is something else, or names no file that is there.
 std::vector<std::filesystem::path> files_named_in(const std::string& text);
 
-// `text`: what the clipboard holds as text. Waits at most some seconds for the program that owns the picture.
-ClipboardPictures read_clipboard_pictures(const std::string& text, const std::stop_token& stop = {});
+// What another program offers as files or as a picture. Waits at most some seconds for it. Asked for before the text is:
+// a program that was asked for text it has not may send the picture as text, and answers nothing else meanwhile.
+ClipboardPictures read_clipboard_pictures(const std::stop_token& stop = {});
 
 }  // namespace boardlore

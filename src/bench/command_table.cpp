@@ -13,6 +13,7 @@ constexpr std::array rows{
     CommandRow{Command::redo, SDL_SCANCODE_Z, true, true, "Document", "Redo"},
     CommandRow{Command::save, SDL_SCANCODE_S, true, false, "Document", "Save now", true},
     CommandRow{Command::export_layer, SDL_SCANCODE_E, true, false, "Document", "Export the layer", true},
+    CommandRow{Command::sharing, SDL_SCANCODE_H, true, false, "Document", "Shared: disputes, earlier versions", true},
     CommandRow{Command::home, SDL_SCANCODE_O, true, false, "Document", "Boards and jobs", true},
     CommandRow{Command::search, SDL_SCANCODE_F, true, false, "Find", "Search by designator", true},
     CommandRow{Command::entry_line, SDL_SCANCODE_SPACE, false, false, "Find", "Type a reading or note"},

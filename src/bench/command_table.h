@@ -10,7 +10,7 @@
 namespace boardlore {
 
 enum class Command {
-  undo, redo, save, export_layer, search, entry_line, home, help, theme,
+  undo, redo, save, export_layer, sharing, search, entry_line, home, help, theme,
   select_tool, part_tool, package_tool, pin1_here, keepout_tool, circle_tool, probe_tool, note_tool, register_photo,
   tick_step, tick_step_with_photo,
   photo_sheet, stage_earlier, stage_later, link_photo, turn_photo, crop_photo,

@@ -12,7 +12,9 @@
 #include <mutex>
 #include <thread>
 
+#include "domain/shop.h"
 #include "storage/folder.h"
+#include "storage/presence.h"
 
 namespace boardlore {
 
@@ -30,8 +32,11 @@ struct DeskView {
   std::filesystem::path dir, board_dir;
   Snapshot snapshot;          // layer is never null where open
   std::vector<DeskPhoto> photos;
+  std::shared_ptr<const Shop> shop = std::make_shared<const Shop>();  // its own packages and step lists; never null
   bool unsaved = false;
   std::string undo_name, redo_name;
+  std::vector<Present> others;  // who else has the folder open
+  bool kept_here = false;       // the folder is away: edits are kept on this machine until it is back
 
   bool is_job() const { return snapshot.job != nullptr; }
   const DeskPhoto* find_photo(const Id& id) const;
@@ -63,6 +68,9 @@ class Desk {
   void undo();
   void redo();
   void save();
+  // What others saved comes in, and who they are; every second or two. Not counted as busy, and not handed over
+  // while the last look is still waiting for its disk.
+  void look_around();
   // Anything else that needs the folder; `what` is said while it runs. A message that comes back is shown.
   using Work = std::function<Result<std::string>(Folder&)>;
   void run(std::string what, Work work);
@@ -71,19 +79,34 @@ class Desk {
 
  private:
   using Step = std::function<void()>;
-  void hand_over(std::string what, Step step);
+  struct Waiting {
+    std::string what;
+    Step step;
+    bool aside = false;  // a look around: nobody waits for it
+  };
+  void hand_over(std::string what, Step step, bool aside = false);
   void work_until_stopped(const std::stop_token& stop);
   void publish();
   void say(std::string text, bool trouble);
   void laid_open(Result<Folder> folder);
+  void look_at_shop();
+  void say_new_remarks();
+  bool look();
 
   Session session_;
-  std::optional<Folder> folder_;  // the worker's alone
+  // The worker's alone.
+  std::optional<Folder> folder_;
+  std::shared_ptr<const Shop> shop_ = std::make_shared<const Shop>();
+  std::unique_ptr<Presence> presence_;
+  std::vector<Present> others_;
+  std::size_t remarks_said_ = 0;
+  std::string save_trouble_;  // said once, however often the save is tried again
+  bool nothing_new_ = false;  // the step changed nothing that is seen
   mutable std::mutex mutex_;
   mutable std::condition_variable_any changed_;
-  std::deque<std::pair<std::string, Step>> steps_;
+  std::deque<Waiting> steps_;
   std::string doing_;
-  bool at_work_ = false;
+  bool at_work_ = false, aside_ = false;
   DeskViewPtr view_;
   std::vector<DeskMessage> messages_;
   std::jthread worker_;

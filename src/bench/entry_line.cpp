@@ -64,7 +64,7 @@ void draw_several_lines(const Scene& scene, BenchState& state, const std::vector
       continue;
     }
     left += (left.empty() ? "" : line_break_sign) + lines[i];
-    if (first_fault.empty()) first_fault = "line " + std::to_string(i + 1) + ": " + preview.message + (preview.accepted.empty() ? "" : ": " + preview.accepted);
+    if (first_fault.empty()) first_fault = "line " + std::to_string(i + 1) + ", character " + std::to_string(preview.fault_column) + ": " + preview.message + (preview.accepted.empty() ? "" : ": " + preview.accepted);
   }
   ImGui::SameLine(0, t.grid(3));
   ImGui::SetCursorPosY(ImGui::GetCursorPosY() + t.grid(1.5F));
@@ -75,6 +75,19 @@ void draw_several_lines(const Scene& scene, BenchState& state, const std::vector
   state.focus_entry = true;
   for (const std::string& line : whole) scene.intents.push(intent::EnterLine{line});
   state.entry = left;
+}
+
+// With nothing typed: what holds for a reading that says no conditions of its own; a click leads to where they are set.
+void draw_conditions_held(const Scene& scene, BenchState& state, float room) {
+  const Theme& t = scene.theme;
+  const Conditions& held = scene.job()->defaults;
+  std::string words = "power " + std::string(power_name(held.power)) + ", black on " + (held.black_lead.empty() ? "GND" : held.black_lead);
+  if (!held.red_lead.empty()) words += ", red on " + held.red_lead;
+  if (!held.instrument.empty()) words += ", with " + held.instrument;
+  if (!held.ambient.empty()) words += ", " + held.ambient;
+  ImGui::SameLine(0, t.grid(3));
+  if (button(scene, "conditions", shortened(scene.fonts.body, words, std::max(20.F, room - t.grid(6))))) state.stage = Stage::measure, state.selected.clear(), state.shown = Id{};
+  tooltip(scene, "Conditions that hold for every reading: set them");
 }
 
 }  // namespace
@@ -104,7 +117,8 @@ void draw_entry_line(const Scene& scene, BenchState& state) {
   }
   const bool finished = entered();
   ImGui::EndDisabled();
-  if (!job || state.entry.find_first_not_of(' ') == std::string::npos) return;
+  if (!job) return;
+  if (state.entry.find_first_not_of(' ') == std::string::npos) return draw_conditions_held(scene, state, width - box - t.grid(6));
   const std::vector<std::string> lines = lines_of(state.entry);
   if (lines.size() > 1) return draw_several_lines(scene, state, lines, chosen.get(), finished, width - box - t.grid(6));
   const std::string line = full_line(scene.layer(), lines.empty() ? state.entry : lines.front(), chosen.get());
@@ -114,6 +128,12 @@ void draw_entry_line(const Scene& scene, BenchState& state) {
   const float room = width - box - t.grid(6);
   if (preview.complete) {
     text(scene, scene.fonts.body, t.text, std::string(symbol::check) + "  " + shortened(scene.fonts.body, preview.understood, room * 0.55F));
+    if (!preview.cautions.empty()) {
+      // What can hurt the meter or make the value worthless comes before the verdict.
+      ImGui::SameLine(0, t.grid(3));
+      text(scene, scene.fonts.body, t.doubtful, std::string(symbol::warning) + "  " + shortened(scene.fonts.body, preview.cautions.front(), std::max(20.F, room * 0.3F)));
+      scene.anchors.note("entry-caution");
+    }
     if (preview.verdict) {
       const ImU32 ink = is_out_of_limits(*preview.verdict) ? t.bad : *preview.verdict == Verdict::within_limits ? t.good : t.quiet;
       ImGui::SameLine(0, t.grid(3));
@@ -121,7 +141,7 @@ void draw_entry_line(const Scene& scene, BenchState& state) {
       text(scene, scene.fonts.body, ink, shortened(scene.fonts.body, preview.verdict_text, std::max(20.F, ImGui::GetContentRegionAvail().x)));
     }
   } else {
-    std::string words = preview.message + (preview.accepted.empty() ? "" : ": " + preview.accepted);
+    std::string words = "character " + std::to_string(preview.fault_column) + ": " + preview.message + (preview.accepted.empty() ? "" : ": " + preview.accepted);
     for (const EntryChoice& choice : preview.choices) words += "   " + choice.line;
     const bool question = !preview.choices.empty();
     text(scene, scene.fonts.body, question ? t.doubtful : t.bad, std::string(question ? symbol::help : symbol::warning) + "  " + shortened(scene.fonts.body, words, room));

@@ -49,11 +49,12 @@ struct SeeDifference {};
 struct SeeSquareOn { Id photo; };        // made beside the frame, then shown
 struct SeeJoined {};                     // the photos of the side in view
 struct SeeSharpness { Id photo; };
-struct ReadPrint { Id photo; };          // designators from the photo, as proposals
 struct MakeRecord { Audience audience{}; };
 struct PasteClipboard {};                // what another program copied; where that is nothing, marks copied here
+struct ReadPrint { Id photo; };          // designators from the photo, as proposals
 struct ShowPhoto { Id photo; };
 struct ShowMark { Id mark; };            // on whichever side and photo it is
+struct CoverRegion { Id photo; };        // of a board's reference photo, by a drag
 struct ExportLayer { std::filesystem::path file; };
 struct EnterLine { std::string text; };  // from the entry line
 struct Work {              // anything else that needs the folder; what comes back is shown
@@ -68,7 +69,7 @@ struct Say { std::string text; bool trouble = false; };
 
 using Intent = std::variant<intent::Commit, intent::Undo, intent::Redo, intent::Save, intent::OpenFolder, intent::OpenAtMark,
                             intent::CloseFolder, intent::NewBoard, intent::NewJob, intent::AddPhotos,
-                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::MakeRecord, intent::PasteClipboard, intent::SeeSquareOn, intent::SeeJoined, intent::SeeSharpness, intent::ReadPrint, intent::ShowPhoto, intent::ShowMark, intent::ExportLayer, intent::EnterLine, intent::Work, intent::Watch,
+                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::MakeRecord, intent::PasteClipboard, intent::SeeSquareOn, intent::SeeJoined, intent::SeeSharpness, intent::ReadPrint, intent::ShowPhoto, intent::ShowMark, intent::CoverRegion, intent::ExportLayer, intent::EnterLine, intent::Work, intent::Watch,
                             intent::Say>;
 
 class Intents {

@@ -7,6 +7,7 @@
 #include "bench/widgets.h"
 #include "geometry/package_placing.h"
 #include "judging/package_table.h"
+#include "storage/shop_file.h"
 
 namespace boardlore {
 namespace {
@@ -17,7 +18,7 @@ std::optional<double> positive(std::string words) {
   return std::isfinite(value) && value > 0 && value < 10000 ? std::optional(value) : std::nullopt;
 }
 
-void take(BenchState& state, PackageForm& form) {
+void take(const Scene& scene, BenchState& state, PackageForm& form) {
   form.trouble.clear();
   if (form.name.empty()) return;
   PackageWords words;
@@ -28,13 +29,47 @@ void take(BenchState& state, PackageForm& form) {
   const std::size_t by = form.body.find_first_of("xX*");
   words.body_length_mm = positive(form.body.substr(0, by));
   words.body_width_mm = by == std::string::npos ? words.body_length_mm : positive(form.body.substr(by + 1));
-  const auto package = package_from_words(words);
+  const auto package = package_from_words(words, *scene.desk.shop);
   if (!package) {
     form.trouble = "expected " + package.problem().expected;
     return;
   }
   state.last_package = *package;
   state.gesture.picked.clear();
+}
+
+void keep(const Scene& scene, Package package) {
+  scene.intents.push(intent::Work{"keep the package", [package = std::move(package)](Folder& folder) -> Result<std::string> {
+    const std::filesystem::path file = shop_file_beside(folder.board_dir());
+    const Result<Shop> kept = change_shop(file, [&](Shop& shop) { return keep_package(shop, package); });
+    if (!kept) return kept.problem();
+    return "Kept for every board: " + package.name + " (" + file.filename().string() + ")";
+  }});
+}
+
+// Those the shop keeps: a click takes one in hand, the cross takes it out of the file.
+void draw_own(const Scene& scene, BenchState& state, PackageForm& form) {
+  const std::vector<Package>& own = scene.desk.shop->packages;
+  const Package& hand = state.last_package;
+  const Package* kept = find_own_package(*scene.desk.shop, hand.name);
+  if (hand.pins > 0 && (!kept || !(*kept == hand)) && button(scene, "keep-package", kept ? "Keep it as changed" : "Keep it for every board")) keep(scene, hand);
+  if (own.empty()) return;
+  if (button(scene, "own-packages", "The shop's own (" + std::to_string(own.size()) + ")")) form.own_open = !form.own_open;
+  if (!form.own_open) return;
+  for (std::size_t i = 0; i < own.size() && i < 50; ++i) {
+    if (button(scene, ("own-package-" + std::to_string(i)).c_str(), own[i].name)) {
+      state.last_package = own[i];
+      form.name = own[i].name, form.pins.clear(), form.pitch.clear(), form.body.clear(), form.trouble.clear(), form.own_open = false;
+      state.gesture.picked.clear();
+    }
+    ImGui::SameLine();
+    if (symbol_button(scene, ("own-package-away-" + std::to_string(i)).c_str(), symbol::cross, "Take it out of the shop's own; parts that have it keep it"))
+      scene.intents.push(intent::Work{"drop the package", [name = own[i].name](Folder& folder) -> Result<std::string> {
+        const Result<Shop> left = change_shop(shop_file_beside(folder.board_dir()), [&](Shop& shop) { return drop_package(shop, name); });
+        if (!left) return left.problem();
+        return "No longer kept: " + name;
+      }});
+  }
 }
 
 }  // namespace
@@ -48,7 +83,7 @@ void draw_package_form(const Scene& scene, BenchState& state, PackageForm& form)
   done |= captioned_field(scene, "package-pitch", "Pitch, mm", "0.5", form.pitch, third);
   ImGui::SameLine();
   done |= captioned_field(scene, "package-body", "Body, mm", "7x7", form.body, third);
-  if (done) take(state, form);
+  if (done) take(scene, state, form);
   ImGui::PushTextWrapPos(0);
   if (!form.trouble.empty()) {
     text(scene, scene.fonts.small, scene.theme.bad, form.trouble);
@@ -61,6 +96,7 @@ void draw_package_form(const Scene& scene, BenchState& state, PackageForm& form)
     quiet(scene, "Name the package, then click two pads far apart.");
   }
   ImGui::PopTextWrapPos();
+  draw_own(scene, state, form);
   separator(scene);
 }
 

@@ -1,5 +1,7 @@
 #include "bench/part_values.h"
 
+#include <cctype>
+
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
 #include "judging/cautions.h"
@@ -38,9 +40,11 @@ std::optional<double> amount_typed(const std::string& words, SiUnit unit) {
 
 void draw_marking_meanings(const Scene& scene, const std::string& marking) {
   const std::vector<CodeReading> readings = decode_marking(marking);
-  for (std::size_t i = 0; i < readings.size() && i < 4; ++i)
+  for (std::size_t i = 0; i < readings.size() && i < 4; ++i) {
     quiet_wrapped(scene, (i == 0 ? "can mean " : "or ") + print_code_reading(readings[i]) + "  (" + readings[i].standard + ")" +
                              (readings[i].note.empty() ? "" : "; " + readings[i].note));
+    if (i == 0) scene.anchors.note("marking-meaning");
+  }
 }
 
 void draw_limits(const Scene& scene, const Mark& mark, PartValues& values) {
@@ -90,15 +94,38 @@ void draw_limits(const Scene& scene, const Mark& mark, PartValues& values) {
     limits[i].source = values.source[i];
     if (understood && limits[i] != limit) put_limits(scene, mark, std::move(limits), "limit of ");
   }
-  if (button(scene, "limit-templates", std::string(symbol::plus) + "  Limit from a template")) values.limits_open = !values.limits_open;
+  if (button(scene, "limit-templates", std::string(symbol::plus) + "  Limit from a template")) {
+    values.limits_open = !values.limits_open;
+    if (values.limits_open) ImGui::SetScrollHereY(0);  // what opens lies below it
+  }
   if (!values.limits_open) return;
+  captioned_field(scene, "limit-pin", "For pin", "the part as a whole", values.pin, third);
+  std::string pin = values.pin;
+  for (char& c : pin) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  const auto add = [&](Limit limit) {
+    std::vector<Limit> limits = mark.limits;
+    limits.push_back(std::move(limit));
+    put_limits(scene, mark, std::move(limits), "limit of ");
+    values.limits_open = false;
+  };
+  quiet(scene, "Without a template, of");
+  bool first = true;
+  for (const Quantity quantity : {Quantity::resistance, Quantity::diode, Quantity::voltage, Quantity::capacitance, Quantity::inductance, Quantity::current, Quantity::frequency}) {
+    // Three a row: the card is narrow.
+    if (!first && quantity != Quantity::capacitance && quantity != Quantity::frequency) ImGui::SameLine(0, t.grid(1));
+    first = false;
+    const std::string name = "limit-of-" + std::string(quantity_name(quantity));
+    if (button(scene, name.c_str(), std::string(quantity_name(quantity)))) {
+      Limit limit;
+      limit.id = scene.new_id();
+      limit.quantity = quantity, limit.pin = pin;
+      add(std::move(limit));
+    }
+  }
   for (const LimitTemplate& from : limit_templates()) {
     const std::string name = "template-" + std::string(from.name);
     if (button(scene, name.c_str(), std::string(from.title))) {
-      std::vector<Limit> limits = mark.limits;
-      limits.push_back(limit_from(from, "", scene.new_id()));
-      put_limits(scene, mark, std::move(limits), "limit of ");
-      values.limits_open = false;
+      add(limit_from(from, pin, scene.new_id()));
     }
     quiet_wrapped(scene, (from.low ? "at least " + print_engineering(*from.low, from.quantity) + " " : std::string()) +
                              (from.high ? "at most " + print_engineering(*from.high, from.quantity) + " " : std::string()) + "(" +

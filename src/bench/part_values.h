@@ -12,6 +12,7 @@ struct PartValues {
   Id of;                        // the mark they belong to
   bool limits_open = false, discharge_open = false;
   std::vector<std::string> low, high, source;  // one a limit
+  std::string pin;              // that a new limit is for
   std::string farad, volt, through = "10k", rating;
 };
 

@@ -97,6 +97,7 @@ void draw_photo_roll(const Scene& scene, BenchState& state, float height) {
       if (!visible) ImGui::SetScrollHereX();
     }
     if (of_job) draw_photo_sheet(scene, state, photo->photo, open_sheet, at);
+    if (photo->reference && !photo->made && !scene.job()) draw_reference_sheet(scene, photo->photo);
     if (hovered && state.dragged_photo.empty()) {
       ImGui::BeginTooltip();
       text(scene, scene.fonts.small, t.text, photo->photo.file);

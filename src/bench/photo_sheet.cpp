@@ -166,6 +166,24 @@ void draw_photo_sheet(const Scene& scene, BenchState& state, const Photo& photo,
   ImGui::PopStyleVar(2);
 }
 
+void draw_reference_sheet(const Scene& scene, const Photo& photo) {
+  ImGui::OpenPopupOnItemClick("reference-sheet", ImGuiPopupFlags_MouseButtonRight);
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(scene.theme.grid(2), scene.theme.grid(2)));
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(scene.theme.grid(4), scene.theme.grid(4)));
+  ImGui::PushStyleColor(ImGuiCol_PopupBg, scene.theme.panel);
+  if (ImGui::BeginPopup("reference-sheet")) {
+    text(scene, scene.fonts.strong, scene.theme.text, photo.file);
+    quiet(scene, "A serial number or a name in it goes to every shop that gets the layer.");
+    if (button(scene, "cover-region", "Cover a region")) {
+      scene.intents.push(intent::CoverRegion{photo.id});
+      ImGui::CloseCurrentPopup();
+    }
+    ImGui::EndPopup();
+  }
+  ImGui::PopStyleColor();
+  ImGui::PopStyleVar(2);
+}
+
 void draw_watch_rows(const Scene& scene, BenchState& state) {
   text(scene, scene.fonts.strong, scene.theme.text, "Camera's folder");
   if (state.watched.empty()) {

@@ -21,6 +21,9 @@ inline constexpr PhotoStage photo_stages[] = {PhotoStage::intake, PhotoStage::be
 // An edit, unless it is in that stage already.
 void put_in_stage(const Scene& scene, const Photo& photo, PhotoStage stage);
 
+// The same for a board's reference photo: a region covered before it is shared.
+void draw_reference_sheet(const Scene& scene, const Photo& photo);
+
 // Of the intake sheet: a camera's folder to watch, or that one is watched.
 void draw_watch_rows(const Scene& scene, BenchState& state);
 

@@ -1,10 +1,14 @@
 #include "bench/step_rows.h"
 
+#include <algorithm>
+#include <cctype>
+
 #include "bench/command_table.h"
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
 #include "judging/step_lists.h"
 #include "record/record_words.h"
+#include "storage/shop_file.h"
 
 namespace boardlore {
 namespace {
@@ -15,8 +19,8 @@ Id job_photo_in_view(const Scene& scene, const BenchState& state) {
   return photo && !photo->reference && !photo->made ? photo->photo.id : Id{};
 }
 
-const StepList* list_for(const Mark& mark) {
-  return mark.package ? usual_step_list(mark.package->family) : find_step_list("two-terminal-iron");
+std::optional<StepList> list_for(const Scene& scene, const Mark& mark) {
+  return mark.package ? usual_step_list(mark.package->family, *scene.desk.shop) : find_step_list("two-terminal-iron", *scene.desk.shop);
 }
 
 bool is_open(const Action& action) {
@@ -42,12 +46,102 @@ void tick(const Scene& scene, const Id& mark, const Id& photo) {
   std::optional<Action> action = next_step_ticked(*job, mark, scene.now(), photo);
   if (!action) {
     const MarkPtr part = scene.layer().marks.find(mark);
-    const StepList* list = part && part->kind == MarkKind::part && !action_in_hand(*job, mark) ? list_for(*part) : nullptr;
+    const auto list = part && part->kind == MarkKind::part && !action_in_hand(*job, mark) ? list_for(scene, *part) : std::nullopt;
     if (!list) return scene.intents.push(intent::Say{"No step is open here.", false});
     scene.intents.push(intent::Say{"Rework of " + spoken_name(*part) + " started; the same key ticks its steps.", false});
     return start(scene, *part, *list);
   }
   scene.intents.commit("tick a step", {PutAction{*std::move(action)}});
+}
+
+std::string words_of(const std::vector<std::string>& names) {
+  std::string words;
+  for (const std::string& name : names) words += (words.empty() ? "" : ", ") + name;
+  return words;
+}
+
+std::vector<std::string> names_in(const std::string& words) {
+  std::vector<std::string> names;
+  for (std::size_t at = 0; at <= words.size();) {
+    const std::size_t end = std::min(words.find(',', at), words.size());
+    std::string name = words.substr(at, end - at);
+    name.erase(0, name.find_first_not_of(' '));
+    while (!name.empty() && name.back() == ' ') name.pop_back();
+    if (!name.empty()) names.push_back(std::move(name));
+    at = end + 1;
+  }
+  return names;
+}
+
+// A key from what it is called: "My own, by air" -> "my-own-by-air".
+std::string key_of(const std::string& title) {
+  std::string key;
+  for (const char c : title) {
+    const auto u = static_cast<unsigned char>(c);
+    if (u < 0x80 && std::isalnum(u) != 0) key += static_cast<char>(std::tolower(u));
+    else if (!key.empty() && key.back() != '-') key += '-';
+  }
+  while (!key.empty() && key.back() == '-') key.pop_back();
+  return key.substr(0, 60);
+}
+
+void keep_list(const Scene& scene, StepList list) {
+  scene.intents.push(intent::Work{"keep the steps", [list = std::move(list)](Folder& folder) -> Result<std::string> {
+    const std::filesystem::path file = shop_file_beside(folder.board_dir());
+    const Result<Shop> kept = change_shop(file, [&](Shop& shop) { return keep_step_list(shop, list); });
+    if (!kept) return kept.problem();
+    return "Kept for the shop: " + list.title + " (" + file.filename().string() + ")";
+  }});
+}
+
+// The steps under way, by name: put in order, added to, taken from. What is done stays.
+void draw_changing(const Scene& scene, const Action& action, StepForm& form) {
+  if (button(scene, "change-steps", "Change the steps …")) {
+    form.changing = !form.changing;
+    std::vector<std::string> names;
+    for (const Step& step : action.steps) names.push_back(step.name);
+    form.names = words_of(names);
+  }
+  if (!form.changing) return;
+  if (captioned_field(scene, "step-names", "All steps in their order, with commas", "flux, lift, wick, clean", form.names)) {
+    Result<std::vector<Step>> changed = steps_changed(action.steps, names_in(form.names));
+    if (!changed) return scene.intents.push(intent::Say{"Expected " + changed.problem().expected + ".", true});
+    Action put = action;
+    put.steps = std::move(*changed);
+    if (put.steps != action.steps) scene.intents.commit("change the steps", {PutAction{std::move(put)}});
+  }
+}
+
+// Which list to start from, and its steps; changed ones can be kept for the whole shop.
+std::optional<StepList> draw_list_choice(const Scene& scene, const Mark& mark, StepForm& form) {
+  const Theme& t = scene.theme;
+  const std::vector<StepList> lists = step_lists(*scene.desk.shop);
+  const auto usual = list_for(scene, mark);
+  if (form.mark != mark.id || form.key.empty()) form = StepForm{mark.id, usual ? usual->key : lists.front().key, false, {}, {}};
+  auto chosen = std::find_if(lists.begin(), lists.end(), [&](const StepList& list) { return list.key == form.key; });
+  if (chosen == lists.end()) chosen = lists.begin();
+  quiet_wrapped(scene, "Steps for: " + chosen->title);
+  StepList list = *chosen;
+  if (button(scene, "other-list", "Another list")) {
+    form.key = chosen + 1 == lists.end() ? lists.front().key : (chosen + 1)->key;
+    form.changing = false;
+  }
+  ImGui::SameLine(0, t.grid(2));
+  if (button(scene, "change-list", "Change …")) form.changing = !form.changing, form.names = words_of(list.steps), form.title = list.title;
+  if (!form.changing) return list;
+  captioned_field(scene, "list-names", "Steps in their order, with commas", "flux, lift, wick, clean", form.names);
+  captioned_field(scene, "list-title", "For what", "my own, by air", form.title);
+  if (const auto names = names_in(form.names); !names.empty()) list.steps = names;
+  if (!form.title.empty() && form.title != list.title) list.title = form.title, list.key = key_of(form.title);
+  if (button(scene, "keep-list", "Keep it for the shop")) {
+    if (const auto problem = fault_of(list)) {
+      scene.intents.push(intent::Say{"Expected " + problem->expected + ".", true});
+    } else {
+      form.key = list.key, form.changing = false;
+      keep_list(scene, list);
+    }
+  }
+  return list;
 }
 
 }  // namespace
@@ -76,7 +170,7 @@ std::optional<Action> next_step_ticked(const Job& job, const Id& mark, Timestamp
   return std::nullopt;
 }
 
-void draw_step_rows(const Scene& scene, const BenchState& state, const Mark& mark) {
+void draw_step_rows(const Scene& scene, const BenchState& state, const Mark& mark, StepForm& form) {
   const Job* job = scene.job();
   if (!job || mark.kind != MarkKind::part) return;
   const Theme& t = scene.theme;
@@ -87,15 +181,23 @@ void draw_step_rows(const Scene& scene, const BenchState& state, const Mark& mar
     text(scene, scene.fonts.strong, t.text, "Steps: " + action->what);
     std::optional<Timestamp> before = action->at;  // when it was started
     const auto next = std::find_if(action->steps.begin(), action->steps.end(), [](const Step& s) { return !s.done_at; });
+    int number = 0;
     for (const Step& step : action->steps) {
       const bool coming = next != action->steps.end() && &step == &*next;
       std::string words = (step.done_at ? std::string(symbol::check) : std::string("○")) + "  " + step.name;
       text(scene, coming ? scene.fonts.strong : scene.fonts.small, step.done_at ? t.quiet : t.text, words);
-      if (step.done_at && before && *before <= *step.done_at) {
-        ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - t.grid(20));
-        quiet(scene, spoken_duration(step.done_at->ms - before->ms));
+      ++number;
+      if (const DeskPhoto* photo = step.photo.empty() ? nullptr : scene.desk.find_photo(step.photo)) {
+        ImGui::SameLine(0, t.grid(2));
+        if (symbol_button(scene, ("step-photo-" + std::to_string(number)).c_str(), symbol::photo, "Its photo: " + photo->photo.file)) scene.intents.push(intent::ShowPhoto{step.photo});
       }
-      if (step.done_at) before = step.done_at;
+      if (step.done_at) {
+        // The time it was done, and how long after the one before.
+        const bool after = before && *before <= *step.done_at;
+        ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - t.grid(30));
+        quiet(scene, to_rfc3339(*step.done_at).substr(11, 5) + (after ? "  +" + spoken_duration(step.done_at->ms - before->ms) : ""));
+        before = step.done_at;
+      }
     }
     if (open) {
       if (button(scene, "tick-step", std::string(symbol::check) + "  Next step done")) tick(scene, mark.id, Id{});
@@ -105,12 +207,18 @@ void draw_step_rows(const Scene& scene, const BenchState& state, const Mark& mar
       if (button(scene, "tick-step-photo", "with photo", false, 0, !photo.empty())) tick(scene, mark.id, photo);
       tooltip(scene, "Tick it with the photo in view", key_words(Command::tick_step_with_photo));
     }
+    if (!job->hand_back && open) {
+      if (form.mark != mark.id) form = StepForm{mark.id, {}, false, {}, {}};
+      draw_changing(scene, *action, form);
+    }
   }
   if (open || job->hand_back) return;
-  const StepList* list = list_for(mark);
+  const auto list = draw_list_choice(scene, mark, form);
   if (!list) return;
-  quiet_wrapped(scene, "Steps for: " + std::string(list->title));
-  if (button(scene, "start-steps", "Start rework")) start(scene, mark, *list);
+  if (button(scene, "start-steps", "Start rework", true)) {
+    form.changing = false;
+    start(scene, mark, *list);
+  }
   tooltip(scene, "Start it; the same key ticks its steps", key_words(Command::tick_step));
 }
 

@@ -11,7 +11,15 @@ const Action* action_in_hand(const Job& job, const Id& mark);
 // That action with its next open step ticked; nullopt: none open. `photo` may be empty.
 std::optional<Action> next_step_ticked(const Job& job, const Id& mark, Timestamp at, const Id& photo);
 
-void draw_step_rows(const Scene& scene, const BenchState& state, const Mark& mark);
+// What is chosen and typed for the steps of the mark on the card.
+struct StepForm {
+  Id mark;
+  std::string key;       // of the list to start from; empty: the usual one
+  bool changing = false;
+  std::string names, title;  // as typed, with commas
+};
+
+void draw_step_rows(const Scene& scene, const BenchState& state, const Mark& mark, StepForm& form);
 // T ticks the next step of the mark on the card, Shift+T with the photo in view.
 void use_step_keys(const Scene& scene, const BenchState& state);
 

@@ -4,12 +4,14 @@
 #include "commands/command_support.h"
 #include "judging/cautions.h"
 #include "judging/step_lists.h"
+#include "storage/shop_file.h"
 
 namespace boardlore {
 namespace {
 
 struct ActionOptions {
   std::string dir, refdes, what, pin, words, steps, at, bag_opened, action, step, photo;
+  std::vector<std::string> names;
   Action action_given;
 };
 
@@ -17,7 +19,11 @@ JsonOut json_action(const Action& action) {
   JsonOut json{{"id", action.id.text}, {"refdes", action.refdes}, {"pin", action.pin}, {"what", action.what}, {"at", to_rfc3339(action.at)}, {"by", action.by}};
   JsonOut steps = JsonOut::array();
   for (const Step& step : action.steps)
-    steps.push_back({{"name", step.name}, {"done_at", step.done_at ? JsonOut(to_rfc3339(*step.done_at)) : JsonOut(nullptr)}});
+    {
+    JsonOut one{{"name", step.name}, {"done_at", step.done_at ? JsonOut(to_rfc3339(*step.done_at)) : JsonOut(nullptr)}};
+    if (!step.photo.empty()) one["photo"] = step.photo.text;
+    steps.push_back(std::move(one));
+  }
   json["steps"] = steps;
   return json;
 }
@@ -56,10 +62,12 @@ void run_add(CommandLine& line, const ActionOptions& given) {
     action.bag_opened_at = *opened;
   }
   if (!given.steps.empty()) {
-    const StepList* list = given.steps == "usual" && (*mark)->package ? usual_step_list((*mark)->package->family) : find_step_list(given.steps);
+    const Result<Shop> shop = load_shop(shop_file_beside(folder->board_dir()));
+    if (failed(line, shop)) return;
+    const auto list = given.steps == "usual" && (*mark)->package ? usual_step_list((*mark)->package->family, *shop) : find_step_list(given.steps, *shop);
     if (!list) {
       std::string keys;
-      for (const StepList& one : step_lists()) keys += (keys.empty() ? "" : ", ") + std::string(one.key);
+      for (const StepList& one : step_lists(*shop)) keys += (keys.empty() ? "" : ", ") + one.key;
       return complain(line, Problem{"", "--steps", "one of " + keys + ", or usual for a part with a package", given.steps});
     }
     action.steps = steps_of(*list);
@@ -77,27 +85,52 @@ void run_add(CommandLine& line, const ActionOptions& given) {
   if (!cautions.empty()) print(std::string(cautions_closing) + "\n");
 }
 
+// By id, or the last action on that designator.
+Result<Action> action_named(const Folder& folder, const ActionOptions& given) {
+  const auto& actions = folder.now().job->actions;
+  const auto found = std::find_if(actions.rbegin(), actions.rend(), [&](const Action& a) { return a.id.text == given.action || a.refdes == given.action; });
+  if (found == actions.rend()) return Problem{given.dir, "action \"" + given.action + "\"", "an action's id, or a designator that has one", "none"};
+  return *found;
+}
+
 void run_step(CommandLine& line, const ActionOptions& given) {
   Result<Folder> folder = open_job(line, given.dir);
   if (failed(line, folder)) return;
-  const auto& actions = folder->now().job->actions;
-  // By id, or the last action on that designator.
-  const auto found = std::find_if(actions.rbegin(), actions.rend(), [&](const Action& a) { return a.id.text == given.action || a.refdes == given.action; });
-  if (found == actions.rend()) return complain(line, Problem{given.dir, "action \"" + given.action + "\"", "an action's id, or a designator that has one", "none"});
-  Action action = *found;
+  Result<Action> action = action_named(*folder, given);
+  if (failed(line, action)) return;
   Step done{given.step, folder->session().now(), {}};
+  if (!given.at.empty()) {
+    const auto at = time_of(given.at, "--at");
+    if (failed(line, at)) return;
+    done.done_at = *at;
+  }
   if (!given.photo.empty()) {
     const Result<const Photo*> photo = photo_named(*folder, given.photo);
     if (failed(line, photo)) return;
     done.photo = (*photo)->id;
   }
   // The first of that name that is still open; a step that was not planned is added at the end.
-  const auto open = std::find_if(action.steps.begin(), action.steps.end(), [&](const Step& s) { return s.name == given.step && !s.done_at; });
-  if (open != action.steps.end()) *open = done; else action.steps.push_back(done);
-  if (failed(line, folder->commit(PutAction{action})) || failed(line, folder->save())) return;
-  if (line.json) return print_json(json_action(action));
-  const auto left = std::count_if(action.steps.begin(), action.steps.end(), [](const Step& s) { return !s.done_at; });
-  print(action.refdes + ": " + given.step + " done, " + std::to_string(left) + " to go\n");
+  const auto open = std::find_if(action->steps.begin(), action->steps.end(), [&](const Step& s) { return s.name == given.step && !s.done_at; });
+  if (open != action->steps.end()) *open = done; else action->steps.push_back(done);
+  if (failed(line, folder->commit(PutAction{*action})) || failed(line, folder->save())) return;
+  if (line.json) return print_json(json_action(*action));
+  const auto left = std::count_if(action->steps.begin(), action->steps.end(), [](const Step& s) { return !s.done_at; });
+  print(action->refdes + ": " + given.step + " done, " + std::to_string(left) + " to go\n");
+}
+
+void run_steps(CommandLine& line, const ActionOptions& given) {
+  Result<Folder> folder = open_job(line, given.dir);
+  if (failed(line, folder)) return;
+  Result<Action> action = action_named(*folder, given);
+  if (failed(line, action)) return;
+  Result<std::vector<Step>> changed = steps_changed(action->steps, given.names);
+  if (failed(line, changed)) return;
+  action->steps = std::move(*changed);
+  if (failed(line, folder->commit(PutAction{*action})) || failed(line, folder->save())) return;
+  if (line.json) return print_json(json_action(*action));
+  std::string text = action->refdes + " " + action->what + ":\n";
+  for (const Step& step : action->steps) text += std::string(step.done_at ? "  done  " : "  open  ") + step.name + "\n";
+  print(text);
 }
 
 void run_list(CommandLine& line, const ActionOptions& given) {
@@ -138,7 +171,7 @@ void add_action_command(CommandLine& line) {
   add->add_option("--alloy", process.alloy, "solder alloy, as in SAC305");
   add->add_option("--flux", process.flux, "flux");
   add->add_option("--time", process.time_s, "seconds under heat");
-  add->add_option("--steps", g.steps, "start from a step list: usual, two-terminal-iron, quad-air, grid-preheater, connector");
+  add->add_option("--steps", g.steps, "start from a step list: usual, or its name (boardlore steps list)");
   add->add_option("--fitted-marking", g.action_given.fitted_marking, "marking of the part fitted");
   add->add_option("--fitted-lot", g.action_given.fitted_lot, "its lot or date code");
   add->add_option("--fitted-source", g.action_given.fitted_source, "where it came from");
@@ -150,7 +183,12 @@ void add_action_command(CommandLine& line) {
   step->add_option("ACTION", g.action, "an action's id, or the designator it was done to (the last one)")->required();
   step->add_option("STEP", g.step, "name of the step; a new name is added")->required();
   step->add_option("--photo", g.photo, "a photo of the job that shows it");
+  step->add_option("--at", g.at, "when it was done (default: now)");
   step->callback([&line, given] { run_step(line, *given); });
+  CLI::App* steps = subcommand("steps", "Change an action's steps: all names in the new order; what is done stays");
+  steps->add_option("ACTION", g.action, "an action's id, or the designator it was done to (the last one)")->required();
+  steps->add_option("STEP", g.names, "the steps, each one argument")->required();
+  steps->callback([&line, given] { run_steps(line, *given); });
   CLI::App* list = subcommand("list", "Every action of the job");
   list->callback([&line, given] { run_list(line, *given); });
 }

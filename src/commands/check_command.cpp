@@ -10,7 +10,7 @@ namespace {
 std::filesystem::path document_of(const std::filesystem::path& path) {
   std::error_code ignored;
   if (!std::filesystem::is_directory(path, ignored)) return path;
-  for (const char* name : {"job.json", "layer.json"})
+  for (const char* name : {"job.json", "layer.json", "shop.json"})
     if (std::filesystem::exists(path / name, ignored)) return path / name;
   return path / "layer.json";
 }
@@ -37,7 +37,7 @@ void run_check(CommandLine& line, const std::vector<std::string>& paths) {
 }  // namespace
 
 void add_check_command(CommandLine& line) {
-  CLI::App* app = line.app->add_subcommand("check", "Validate layers and jobs: each fault with file and JSON pointer");
+  CLI::App* app = line.app->add_subcommand("check", "Validate layers, jobs and shop files: each fault with file and JSON pointer");
   const auto paths = std::make_shared<std::vector<std::string>>();
   app->add_option("PATH", *paths, "files, or folders that hold one")->required();
   app->add_flag("--json", line.json, "one JSON document on stdout");

@@ -73,7 +73,7 @@ void run_setup(CommandLine& line, const std::string& dir) {
   const fs::path folder(dir);
   if (failed(line, add_lines(folder / ".gitattributes", {"layer.json merge=boardlore diff=boardlore", "job.json merge=boardlore diff=boardlore"})))
     return;
-  if (failed(line, add_lines(folder / ".gitignore", {".*.journal", ".history/", ".saving", ".open-*", ".*.new"}))) return;
+  if (failed(line, add_lines(folder / ".gitignore", {".*.journal", ".history/", ".saving", ".open-*", ".*.new", ".uncovered/"}))) return;
   if (line.json) print_json({{"dir", dir}});
   else print("git merges layers and jobs with boardlore in this clone; commit .gitattributes and .gitignore\n");
 }

@@ -26,6 +26,10 @@ inline JsonOut json_reading(const Reading& reading) {
   json["unit"] = ucum_code(reading.quantity);
   json["typed"] = reading.typed;
   json["power"] = reading.conditions.power == Power::on ? "on" : "off";
+  for (const auto& [name, text] : {std::pair("red_lead", &reading.conditions.red_lead), std::pair("black_lead", &reading.conditions.black_lead),
+                                   std::pair("instrument", &reading.conditions.instrument), std::pair("ambient", &reading.conditions.ambient)})
+    if (!text->empty()) json[name] = *text;
+  if (reading.said) json["said"] = *reading.said == SaidTrend::rising ? "rising" : *reading.said == SaidTrend::falling ? "falling" : "steady";
   json["taken_at"] = to_rfc3339(reading.taken_at);
   if (!reading.by.empty()) json["by"] = reading.by;
   if (!reading.words.empty()) json["words"] = reading.words;

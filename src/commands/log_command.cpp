@@ -9,6 +9,7 @@ namespace {
 
 struct LogOptions {
   std::string dir, power, red, black, instrument, ambient;
+  bool red_said = false, black_said = false, instrument_said = false, ambient_said = false;  // said, if only to be empty
   std::vector<std::string> lines;
   bool as_default = false, dry_run = false;
 };
@@ -36,11 +37,24 @@ Result<std::vector<std::string>> typed_lines(const std::vector<std::string>& arg
 
 Conditions given_conditions(const LogOptions& given, Conditions conditions) {
   if (!given.power.empty()) conditions.power = given.power == "on" ? Power::on : Power::off;
-  if (!given.red.empty()) conditions.red_lead = given.red;
-  if (!given.black.empty()) conditions.black_lead = given.black;
-  if (!given.instrument.empty()) conditions.instrument = given.instrument;
-  if (!given.ambient.empty()) conditions.ambient = given.ambient;
+  // An empty text takes a default away.
+  if (given.red_said) conditions.red_lead = given.red;
+  if (given.black_said) conditions.black_lead = given.black;
+  if (given.instrument_said) conditions.instrument = given.instrument;
+  if (given.ambient_said) conditions.ambient = given.ambient;
   return conditions;
+}
+
+std::string conditions_words(const Conditions& held) {
+  std::string words = "power " + std::string(power_name(held.power)) + ", black lead on " + (held.black_lead.empty() ? "GND" : held.black_lead);
+  if (!held.red_lead.empty()) words += ", red lead on " + held.red_lead;
+  if (!held.instrument.empty()) words += ", with " + held.instrument;
+  if (!held.ambient.empty()) words += ", " + held.ambient;
+  return words;
+}
+
+JsonOut json_conditions(const Conditions& held) {
+  return {{"power", power_name(held.power)}, {"red_lead", held.red_lead}, {"black_lead", held.black_lead}, {"instrument", held.instrument}, {"ambient", held.ambient}};
 }
 
 // The typed line again, a mark under the character, and what would do there.
@@ -112,7 +126,9 @@ void run_log(CommandLine& line, const LogOptions& given) {
     }
   }
   if (!given.dry_run && folder->unsaved() && failed(line, folder->save())) return;
-  if (line.json) print_json(json);
+  if (line.json && lines->empty()) print_json(json_conditions(folder->now().job->defaults));
+  else if (line.json) print_json(json);
+  else if (lines->empty()) print("this job's conditions: " + conditions_words(folder->now().job->defaults) + "\n");
   if (stopped > 0) line.outcome = Outcome::bad_input;
 }
 
@@ -128,10 +144,15 @@ void add_log_command(CommandLine& line) {
   app->add_option("--black", given->black, "where the black lead is");
   app->add_option("--instrument", given->instrument, "the meter");
   app->add_option("--ambient", given->ambient, "free note on the surroundings");
-  app->add_flag("--as-default", given->as_default, "keep these conditions as the job's defaults");
+  app->add_flag("--as-default", given->as_default, "keep these conditions as the job's defaults (an empty text takes one away)");
   app->add_flag("--dry-run", given->dry_run, "say how the lines are understood and judged; enter nothing");
   app->add_flag("--json", line.json, "one JSON document on stdout");
-  app->callback([&line, given] { run_log(line, *given); });
+  app->callback([&line, given, app] {
+    for (const auto& [option, said] : {std::pair("--red", &given->red_said), std::pair("--black", &given->black_said),
+                                       std::pair("--instrument", &given->instrument_said), std::pair("--ambient", &given->ambient_said)})
+      *said = app->count(option) > 0;
+    run_log(line, *given);
+  });
 }
 
 }  // namespace boardlore

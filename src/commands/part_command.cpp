@@ -11,6 +11,7 @@
 #include "judging/package_table.h"
 #include "storage/documents.h"
 #include "storage/file_bytes.h"
+#include "storage/shop_file.h"
 
 namespace boardlore {
 namespace {
@@ -156,9 +157,11 @@ Result<Done> set_package(const Folder& folder, Mark& mark, const PartOptions& gi
   }
   if (!given.row_count.empty()) words.row_count = given.row_count == "across" ? RowCount::across : given.row_count == "around" ? RowCount::around : RowCount::one_row;
   words.missing = split(given.missing, ',');
-  const std::optional<Package> own = own_package(folder, words.name);
-  auto package = package_from_words(words);
-  // A name of our own that no table knows, or one said bare that this library spells out.
+  const Result<Shop> shop = load_shop(shop_file_beside(folder.board_dir()));
+  if (!shop) return shop.problem();
+  auto package = package_from_words(words, *shop);
+  // A name that neither the shop keeps nor a table knows, or one said bare that some board spells out.
+  const std::optional<Package> own = find_own_package(*shop, words.name) ? std::nullopt : own_package(folder, words.name);
   if (own && (!package || (!find_package(words.name) && !words.pins && !words.pitch_mm))) {
     // What was said beside the name is not passed over in silence.
     if (words.pins && *words.pins != own->pins)

@@ -6,6 +6,7 @@
 #include "commands/terminal_text.h"
 
 namespace boardlore {
+void add_read_designators_command(CommandLine& line);
 namespace {
 
 using AddCommand = void (*)(CommandLine&);
@@ -19,6 +20,8 @@ constexpr AddCommand commands[] = {
     add_marks_command,
     add_locate_command,
     add_export_command,
+    add_cover_command,
+    add_who_command,
     add_check_command,
     add_log_command,
     add_readings_command,
@@ -36,9 +39,11 @@ constexpr AddCommand commands[] = {
     add_draw_command,
     add_pins_command,
     add_part_command,
+    add_package_command,
     add_clearance_command,
     add_before_lift_command,
     add_action_command,
+    add_steps_command,
     add_merge_command,
     add_diff_command,
     add_settle_command,

@@ -20,7 +20,7 @@ Result<Done> Document::commit(std::string name, const std::vector<Edit>& edits) 
 
 void Document::put(std::string name, Snapshot snapshot) {
   states_.resize(at_ + 1);
-  states_.push_back({std::move(name), std::move(snapshot)});
+  states_.push_back({std::move(name), std::move(snapshot), age()});
   ++at_;
 }
 

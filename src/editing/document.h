@@ -24,7 +24,7 @@ std::string edit_name(const Snapshot& before, const Edit& edit);
 
 class Document {
  public:
-  explicit Document(Snapshot opened) { states_.push_back({"open", std::move(opened)}); }
+  explicit Document(Snapshot opened) { states_.push_back({"open", std::move(opened), 0}); }
 
   const Snapshot& now() const { return states_[at_].snapshot; }
   // One undo step each; a list of edits is one step, all or nothing.
@@ -34,8 +34,10 @@ class Document {
   void put(std::string name, Snapshot snapshot);
   // The last step was not accepted (the journal would not take it): as if it had never been.
   void drop_last();
-  // What others changed on disk, merged: becomes the present state, not a step of ours to undo.
-  void replace_present(Snapshot merged) { states_[at_].snapshot = std::move(merged); }
+  // What others changed on disk, merged: becomes the present state, not a step of ours to undo. `age` counts such
+  // changes; a state that undo comes back to has its old age, and its caller brings it up to date.
+  void replace_present(Snapshot merged, std::size_t age) { states_[at_].snapshot = std::move(merged), states_[at_].age = age; }
+  std::size_t age() const { return states_[at_].age; }
   bool can_undo() const { return at_ > 0; }
   bool can_redo() const { return at_ + 1 < states_.size(); }
   bool undo() { return can_undo() && (--at_, true); }
@@ -48,6 +50,7 @@ class Document {
   struct State {
     std::string name;
     Snapshot snapshot;
+    std::size_t age = 0;
   };
   std::vector<State> states_;
   std::size_t at_ = 0;

@@ -46,7 +46,7 @@ std::map<Id, double> measure_focus(const std::vector<OrientationCandidate>& cand
     if (path.empty()) continue;
     const auto raster = decode_full(path);
     if (!raster) continue;
-    const double focus = focus_measure(*raster, candidate.low, candidate.high);
+    const double focus = focus_measure(*raster, candidate.low, candidate.high, candidate.px_per_mm);
     measured[candidate.photo] = focus;
     if (candidate.whole && candidate.px_per_mm >= least_px_per_mm && candidate.short_side_px >= least_short_side_px && focus >= least_focus) break;
   }

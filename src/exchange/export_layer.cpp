@@ -1,5 +1,8 @@
 #include "exchange/export_layer.h"
 
+#include <algorithm>
+
+#include "exchange/private_words.h"
 #include "pictures/scrub.h"
 #include "storage/documents.h"
 #include "storage/file_bytes.h"
@@ -28,8 +31,9 @@ Photo shareable_photo(Photo photo) {
   return photo;
 }
 
-// What the shop's jobs on this board taught, as counts; the layer unchanged where there is no index of them.
-Layer with_what_jobs_taught(Layer layer, const Session& session) {
+// What the shop's jobs on this board taught, as counts; the layer unchanged where there is no index of them. Their ids
+// follow from the layer, so that one export is like the next.
+Layer with_what_jobs_taught(Layer layer) {
   const fs::path file = ShopIndex::usual_place();
   std::error_code error;
   if (!fs::exists(file, error)) return layer;
@@ -37,7 +41,63 @@ Layer with_what_jobs_taught(Layer layer, const Session& session) {
   if (!index) return layer;
   const Result<std::vector<PastJob>> jobs = index->past_jobs(layer.id);
   if (!jobs || jobs->empty()) return layer;
-  return with_fault_counts(std::move(layer), *jobs, [&] { return session.new_id(); });
+  const std::string seed = sha256_hex("counts of " + layer.id.text);
+  IdSource ids(std::stoull(seed.substr(0, 16), nullptr, 16), std::stoull(seed.substr(16, 16), nullptr, 16));
+  return with_fault_counts(std::move(layer), *jobs, [&] { return ids.next(Timestamp{0}); });
+}
+
+void clean_words(Mark& mark, PrivateWords& words) {
+  for (std::string* text : {&mark.text, &mark.value, &mark.advice, &mark.reason, &mark.orientation.on_part, &mark.orientation.on_board})
+    *text = words.without(*text);
+  for (auto* list : {&mark.accept, &mark.refuse})
+    for (std::string& text : *list) text = words.without(text);
+  if (mark.package) mark.package->name = words.without(mark.package->name), mark.package->source = words.without(mark.package->source);
+  for (auto& [pin, net] : mark.nets) net = words.without(net);
+  for (Limit& limit : mark.limits) limit.source = words.without(limit.source);
+  for (Note& note : mark.notes) note.text = words.without(note.text);
+}
+
+void drop_unknown(Mark& mark) {
+  mark.unknown.clear();
+  if (mark.package) mark.package->unknown.clear();
+  for (Limit& limit : mark.limits) limit.unknown.clear();
+  for (Sample& sample : mark.samples) sample.unknown.clear();
+  for (Note& note : mark.notes) note.unknown.clear();
+}
+
+void clean_registration(Registration& registration, PrivateWords& words) {
+  registration.unknown.clear();
+  for (Fiducial& fiducial : registration.fiducials) fiducial.unknown.clear(), fiducial.name = words.without(fiducial.name);
+}
+
+// For strangers: what a member means that this version does not know, nobody here can say.
+Layer for_strangers(Layer layer, PrivateWords& words) {
+  layer.unknown.clear();
+  layer.board.unknown.clear();
+  layer.settings.unknown.clear();
+  layer.disputes.clear();
+  for (std::string* text : {&layer.board.maker, &layer.board.model, &layer.board.revision}) *text = words.without(*text);
+  for (std::string& symptom : layer.settings.symptoms) symptom = words.without(symptom);
+  for (FaultCount& fault : layer.faults) fault.unknown.clear(), fault.symptom = words.without(fault.symptom), fault.cure = words.without(fault.cure);
+  for (SymptomCount& count : layer.symptoms) count.symptom = words.without(count.symptom);
+  std::vector<MarkPtr> marks;
+  marks.reserve(layer.marks.size());
+  layer.marks.each([&](const MarkPtr& mark) {
+    Mark clean = *mark;
+    drop_unknown(clean);
+    clean_words(clean, words);
+    marks.push_back(std::make_shared<const Mark>(std::move(clean)));
+  });
+  layer.marks = MarkTable(std::move(marks));
+  return layer;
+}
+
+// A file's name may say as much as a note: one that holds a private word becomes the side and the start of the hash.
+std::string shareable_name(const Photo& photo, const std::string& sha256, PrivateWords& words) {
+  std::string spoken = photo.file;
+  std::replace(spoken.begin(), spoken.end(), '_', ' ');
+  if (words.without(spoken) == spoken) return photo.file;
+  return std::string(side_name(photo.side)) + "-" + sha256.substr(0, 12) + (fs::path(photo.file).extension() == ".png" ? ".png" : ".jpg");
 }
 
 }  // namespace
@@ -62,20 +122,58 @@ Layer shareable_layer(const Snapshot& snapshot, bool keep_names) {
   return layer;
 }
 
-Result<Done> export_layer(const Folder& folder, const fs::path& out, bool keep_names) {
-  const Layer layer = with_what_jobs_taught(shareable_layer(folder.now(), keep_names), folder.session());
-  const fs::path target_dir = out.has_parent_path() ? out.parent_path() : fs::path(".");
-  std::error_code failed_to_make;
-  fs::create_directories(target_dir, failed_to_make);
-  std::error_code ignored;
-  for (const Photo& photo : layer.photos) {
-    const fs::path source = folder.board_dir() / photo.file, target = target_dir / photo.file;
-    if (fs::exists(target, ignored) || !fs::exists(source, ignored)) continue;
-    Result<std::string> bytes = scrubbed_copy_bytes(source);
-    if (!bytes) return bytes.problem();
-    if (Result<Done> written = write_file_atomically(target, *bytes); !written) return written;
+Result<SharedFiles> shared_files(const Folder& folder, bool keep_names) {
+  PrivateWords words(folder.now(), keep_names);
+  SharedFiles shared;
+  Layer layer = with_what_jobs_taught(shareable_layer(folder.now(), keep_names));
+  shared.disputes_left_out = layer.disputes.size();
+  layer = for_strangers(std::move(layer), words);
+  std::map<std::string, std::string> new_names;
+  for (Photo& photo : layer.photos) {
+    const std::string old_name = photo.file;
+    const fs::path source = folder.photo_path(photo);
+    std::error_code ignored;
+    if (fs::exists(source, ignored)) {
+      Result<std::string> bytes = scrubbed_copy_bytes(source);
+      if (!bytes) return bytes.problem();
+      photo.sha256 = sha256_hex(*bytes);
+      photo.file = shareable_name(photo, photo.sha256, words);
+      shared.photos[photo.file] = *std::move(bytes);
+    } else {
+      photo.file = shareable_name(photo, photo.id.text, words);
+    }
+    new_names[old_name] = photo.file;
   }
-  return write_file_atomically(out, write_layer(layer));
+  for (Photo& photo : layer.photos)
+    if (photo.registration) {
+      clean_registration(*photo.registration, words);
+      // The photo it was found on: one of these, or one that stays here.
+      const auto named = new_names.find(photo.registration->onto);
+      photo.registration->onto = named == new_names.end() ? std::string() : named->second;
+    }
+  shared.layer_json = write_layer(layer);
+  shared.words_left_out = words.left_out();
+  return shared;
+}
+
+Result<SharedFiles> export_layer(const Folder& folder, const fs::path& out, bool keep_names) {
+  Result<SharedFiles> shared = shared_files(folder, keep_names);
+  if (!shared) return shared;
+  const fs::path target_dir = out.has_parent_path() ? out.parent_path() : fs::path(".");
+  std::error_code ignored;
+  fs::create_directories(target_dir, ignored);
+  for (const auto& [name, bytes] : shared->photos) {
+    const fs::path target = target_dir / name;
+    if (!fs::exists(fs::symlink_status(target, ignored))) {
+      if (Result<Done> written = write_file_atomically(target, bytes); !written) return written.problem();
+      continue;
+    }
+    const Result<std::string> there = read_file(target, 512ULL << 20U);
+    if (!there || *there != bytes)
+      return Problem{target.string(), "", "no file of that name, or the same picture", "another one, which is not overwritten"};
+  }
+  if (Result<Done> written = write_file_atomically(out, shared->layer_json); !written) return written.problem();
+  return shared;
 }
 
 Result<std::size_t> share_with_board(Folder& job, Session session) {

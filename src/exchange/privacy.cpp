@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <cctype>
 
+#include "exchange/bundle.h"
+#include "exchange/cover_photo.h"
+#include "exchange/private_words.h"
 #include "pictures/scrub.h"
 #include "storage/documents.h"
 #include "storage/file_bytes.h"
@@ -12,17 +15,6 @@ namespace {
 
 namespace fs = std::filesystem;
 constexpr std::int64_t day_ms = 86'400'000;
-
-// "/home/ann/x", "C:\Users\ann", "file:///...", "ann@host": places of a machine and people on it.
-std::string place_of_a_machine(const std::string& text) {
-  for (const char* start : {"/home/", "/Users/", "/root/", "/mnt/", "/media/", ":\\", "\\\\", "file:/"})
-    if (text.find(start) != std::string::npos) return "a path on a machine";
-  for (std::size_t at = text.find('@'); at != std::string::npos; at = text.find('@', at + 1)) {
-    const auto word = [&](std::size_t i) { return i < text.size() && std::isalnum(static_cast<unsigned char>(text[i])) != 0; };
-    if (at > 0 && word(at - 1) && word(at + 1)) return "a user or mail name";
-  }
-  return {};
-}
 
 bool is_whole_day(Timestamp time) { return time.ms % day_ms == 0; }
 
@@ -43,9 +35,24 @@ void look_at_mark(const Mark& mark, const std::string& file, bool allow_names, s
     if (!note.unknown.empty()) add(place, "members this version does not know");
     text(place + "/text", note.text);
   }
-  for (const Limit& limit : mark.limits) text("/limits/" + limit.id.text + "/source", limit.source);
-  for (const Sample& sample : mark.samples)
+  for (const auto* list : {&mark.accept, &mark.refuse})
+    for (const std::string& one : *list) text(list == &mark.accept ? "/accept" : "/refuse", one);
+  text("/orientation/on_part", mark.orientation.on_part);
+  text("/orientation/on_board", mark.orientation.on_board);
+  for (const auto& [pin, net] : mark.nets) text("/nets", net);
+  if (mark.package) {
+    text("/package/name", mark.package->name);
+    text("/package/source", mark.package->source);
+    if (!mark.package->unknown.empty()) add("/package", "members this version does not know");
+  }
+  for (const Limit& limit : mark.limits) {
+    text("/limits/" + limit.id.text + "/source", limit.source);
+    if (!limit.unknown.empty()) add("/limits/" + limit.id.text, "members this version does not know");
+  }
+  for (const Sample& sample : mark.samples) {
+    if (!sample.unknown.empty()) add("/samples/" + sample.id.text, "members this version does not know");
     if (!is_whole_day(sample.taken_at)) add("/samples/" + sample.id.text + "/taken_at", "the time of day of a sample");
+  }
   if (!is_whole_day(mark.changed_at)) add("/changed_at", "the time of day of a change");
   if (!mark.unknown.empty()) add("", "members this version does not know");
 }
@@ -60,6 +67,7 @@ bool is_picture(const fs::path& path) {
 
 Result<Done> look_at_file(const fs::path& path, bool allow_names, std::vector<PrivateFinding>& found) {
   const std::string name = path.filename().string();
+  if (path.parent_path().filename() == uncovered_folder) found.push_back({path.string(), "", "a photo as it was before a region was covered"});
   if (is_picture(path)) {
     Result<std::vector<std::string>> metadata = private_metadata(path);
     if (!metadata) return metadata.problem();
@@ -74,8 +82,21 @@ Result<Done> look_at_file(const fs::path& path, bool allow_names, std::vector<Pr
       if (!layer) return layer.problem();
       for (PrivateFinding& one : private_in_layer(*layer, path.string(), allow_names)) found.push_back(std::move(one));
     }
-  } else if (name.ends_with(".journal") || name.starts_with(".open-")) {
+  } else if (path.extension() == ".zip") {
+    Result<SharedFiles> bundle = read_bundle_file(path);
+    if (!bundle) return bundle.problem();
+    Result<Layer> layer = read_layer(bundle->layer_json, path.string() + ", layer.json");
+    if (!layer) return layer.problem();
+    for (PrivateFinding& one : private_in_layer(*layer, path.string() + ", layer.json", allow_names)) found.push_back(std::move(one));
+    for (const auto& [photo, bytes] : bundle->photos) {
+      Result<std::vector<std::string>> metadata = private_metadata_of(std::as_bytes(std::span(bytes.data(), bytes.size())), photo);
+      if (!metadata) return metadata.problem();
+      for (const std::string& what : *metadata) found.push_back({path.string() + ", " + photo, "", what});
+    }
+  } else if (name.ends_with(".journal")) {
     found.push_back({path.string(), "", "unsaved work of a session"});
+  } else if (name.starts_with(".open-")) {
+    found.push_back({path.string(), "", "who has the folder open"});
   }
   return Done{};
 }
@@ -90,7 +111,15 @@ std::vector<PrivateFinding> private_in_layer(const Layer& layer, const std::stri
     if (!photo.linked.empty()) found.push_back({file, where + "/linked", "links to a job"});
     if (const std::string what = place_of_a_machine(photo.note); !what.empty()) found.push_back({file, where + "/note", what});
     if (!photo.unknown.empty()) found.push_back({file, where, "members this version does not know"});
+    if (!photo.registration) continue;
+    if (!photo.registration->unknown.empty()) found.push_back({file, where + "/registration", "members this version does not know"});
+    for (const Fiducial& fiducial : photo.registration->fiducials) {
+      if (!fiducial.unknown.empty()) found.push_back({file, where + "/registration/fiducials", "members this version does not know"});
+      if (const std::string what = place_of_a_machine(fiducial.name); !what.empty()) found.push_back({file, where + "/registration/fiducials", what});
+    }
   }
+  for (const FaultCount& fault : layer.faults)
+    if (!fault.unknown.empty()) found.push_back({file, "/faults/" + fault.id.text, "members this version does not know"});
   for (const auto* unknown : {&layer.unknown, &layer.board.unknown, &layer.settings.unknown})
     if (!unknown->empty()) found.push_back({file, "/", "members this version does not know"});
   for (const Dispute& dispute : layer.disputes) found.push_back({file, "/disputes/" + dispute.id.text, "a dispute that nobody settled"});

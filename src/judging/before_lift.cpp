@@ -83,7 +83,7 @@ CheckPoint photo_point(const Layer& layer, const Job& job, const Mark& part, con
     const auto measured = focus.find(c.photo);
     std::string words = c.file + printed(": %.1f px per mm (%.0f wanted), short side %.0f px (%.0f wanted)", c.px_per_mm, least_px_per_mm,
                                          c.short_side_px, least_short_side_px);
-    words += measured != focus.end() ? printed(", focus %.3f (%.3f wanted)", measured->second, least_focus) : ", focus not measured";
+    words += measured != focus.end() ? printed(", focus %.2f (%.2f wanted)", measured->second, least_focus) : ", focus not measured";
     if (!c.whole) words += ", the part is cut off by the edge";
     if (c.clock_remark) words += "; its camera's clock says days before the job was opened";
     const bool good = c.whole && c.px_per_mm >= least_px_per_mm && c.short_side_px >= least_short_side_px && measured != focus.end() &&
@@ -128,7 +128,7 @@ void neighbour_points(BeforeLiftReport& report, const Job& job, const Layer& lay
   }
   report.clearance = *clearance;
   for (const Clearance& c : clearance->found) {
-    const bool counts = question.nozzle_diameter_mm > 0 ? c.heated : !c.other_side && c.at_least_mm <= without_nozzle_mm;
+    const bool counts = question.nozzle_diameter_mm > 0 ? c.heated : !c.other_side;
     if (!counts) continue;
     CheckPoint point{"neighbour:" + c.mark.text, c.label + (c.other_side ? " on the other side" : " beside the part"), PointState::open, "", what_to_do(c), true, "", ""};
     point.found = printed("%.2f mm, at least %.2f mm", c.distance_mm, c.at_least_mm);
@@ -190,7 +190,6 @@ CheckPoint readings_point(const Job& job, const Mark& part) {
 CheckPoint cautions_point(const std::vector<Caution>& cautions) {
   CheckPoint point{"cautions", "the cautions are read", PointState::open, "", "read them and acknowledge", true, "", ""};
   for (const Caution& caution : cautions) point.found += (point.found.empty() ? "" : ", ") + caution.key;
-  if (cautions.empty()) point.state = PointState::met, point.found = "none";
   return point;
 }
 

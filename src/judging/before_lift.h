@@ -48,15 +48,16 @@ struct OrientationCandidate {
 std::vector<OrientationCandidate> orientation_candidates(const Layer& layer, const Job& job, const Mark& part);
 
 // A dot of half a millimetre is then five pixels wide; a part's short side is 20 px or more. Common practice, no
-// source. The focus threshold is measured (tests/unit/judging_focus_threshold_test.cpp): 43 views of parts of which the
-// way round matters, on the demo board's photos at some 15 px per mm. As they are: 0.034 to 0.66, median 0.28. Blurred
-// by a Gaussian of 0.21 mm, which halves the contrast of a 0.5 mm dot: 0.0006 to 0.010; by 0.1 mm: 0.0035 to 0.079.
-// 0.03 is the highest round value that no sharp part is under; every half-contrast one is, also with noise of 1 grey
-// level a channel added after the blur (up to 0.029). It is no proof of sharpness: with noise of 2 levels only 28 % of
-// those blurred are under it, with 3 only 14 %, and the measure falls where the same dot covers more pixels.
+// source. The focus threshold (pictures/sharpness.h) is measured, tests/unit/judging_focus_threshold_test.cpp. 43 views
+// of parts of which the way round matters, on the demo board's photos: as they are 2.0 to 5.6, median 2.7; blurred by
+// a Gaussian of 0.05 mm 1.77 to 4.6; by 0.1 mm 1.44 to 2.7; by 0.21 mm, which halves the contrast of a 0.5 mm dot, 1.18
+// to 1.40. 48 squares of a real photo of a board: 2.0 to 6.8, median 3.7; by 0.1 mm 1.53 to 3.0, by 0.21 mm 1.14 to 1.56.
+// With noise of 5 grey levels a channel put on after the blur all of these stay within 0.06. At 1.7 every sharp one passes
+// and every half-contrast one is refused, with or without noise; of those blurred by 0.15 mm one in 40 passes on the
+// demo, one in three on the real photo.
 constexpr double least_px_per_mm = 10;
 constexpr double least_short_side_px = 20;
-constexpr double least_focus = 0.03;
+constexpr double least_focus = 1.7;
 
 struct BeforeLiftQuestion {
   double nozzle_diameter_mm = 0;               // 0: no hot air; neighbours within `without_nozzle_mm` still count

@@ -273,10 +273,10 @@ class EntryParser {
     else if (word == "falling") line_.said = SaidTrend::falling;
     else if (word == "steady") line_.said = SaidTrend::steady;
     else if (word == "cold" || word == "warm" || word == "hot") line_.conditions.ambient = word;
-    else if (word == "red" || word == "black" || word == "with") {
+    else if (word == "red" || word == "black" || word == "with" || word == "ambient") {
       const auto name = follows(word.c_str());
-      if (!name) return fault(text_.size(), "nothing behind \"" + word + "\"", word == "with" ? "the name of the meter" : "where that lead is (GND, TP3)");
-      (word == "red" ? line_.conditions.red_lead : word == "black" ? line_.conditions.black_lead : line_.conditions.instrument) = *name;
+      if (!name) return fault(text_.size(), "nothing behind \"" + word + "\"", word == "with" ? "the name of the meter" : word == "ambient" ? "a word on the surroundings (22°C)" : "where that lead is (GND, TP3)");
+      (word == "red" ? line_.conditions.red_lead : word == "black" ? line_.conditions.black_lead : word == "ambient" ? line_.conditions.ambient : line_.conditions.instrument) = *name;
     } else if (word == "every") {
       const std::size_t start = token.end;
       const auto time = follows("every");

@@ -10,7 +10,7 @@
 //   note words                              a note on the job
 //   POINT: designator, .PIN or "pin 7", and @top or @bottom where it is on both sides
 //   VALUE: a number with prefix and unit, > or < before it, or OL; one quantity a line
-//   CONDITION: on off rising falling steady cold warm hot, red X, black X, with METER, every 5s, a quantity's name
+//   CONDITION: on off rising falling steady cold warm hot, red X, black X, with METER, ambient X, every 5s, a quantity's name
 #pragma once
 
 #include <string>

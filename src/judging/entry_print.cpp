@@ -28,6 +28,8 @@ std::string understood(const EntryLine& line) {
   text += ", power " + std::string(power_name(line.conditions.power));
   if (!line.conditions.red_lead.empty()) text += ", red on " + line.conditions.red_lead;
   if (!line.conditions.black_lead.empty()) text += ", black on " + line.conditions.black_lead;
+  if (!line.conditions.instrument.empty()) text += ", with " + line.conditions.instrument;
+  if (!line.conditions.ambient.empty()) text += ", " + line.conditions.ambient;
   if (line.said) text += ", " + std::string(trend_name(*line.said));
   if (!line.words.empty()) text += "; " + line.words;
   return text;
@@ -45,7 +47,10 @@ std::string canonical_line(const EntryLine& line, const Conditions& defaults) {
   if (line.conditions.red_lead != defaults.red_lead) text += " red " + line.conditions.red_lead;
   if (line.conditions.black_lead != defaults.black_lead) text += " black " + line.conditions.black_lead;
   if (line.conditions.instrument != defaults.instrument) text += " with " + line.conditions.instrument;
-  if (line.conditions.ambient != defaults.ambient) text += " " + line.conditions.ambient;
+  if (line.conditions.ambient != defaults.ambient) {
+    const std::string& ambient = line.conditions.ambient;
+    text += (ambient == "cold" || ambient == "warm" || ambient == "hot" ? " " : " ambient ") + ambient;
+  }
   if (line.every_s > 0) text += " every " + si_number_from(line.every_s, SiUnit::celsius, 12).digits + "s";
   if (line.said) text += " " + std::string(trend_name(*line.said));
   if (!line.words.empty()) text += " " + line.words;

@@ -150,10 +150,24 @@ const Package* find_package(std::string_view name) {
   return nullptr;
 }
 
-Result<Package> package_from_words(const PackageWords& words) {
+const Package* find_own_package(const Shop& shop, std::string_view name) {
+  const std::string wanted = plain(name);
+  for (const Package& own : shop.packages)
+    if (!wanted.empty() && plain(own.name) == wanted) return &own;
+  return nullptr;
+}
+
+std::optional<Problem> fault_of_own(const Package& package) {
+  if (plain(package.name).empty() || package.name.size() > 100) return Problem{"", "name", "a name with a letter or digit, at most 100 bytes", "\"" + package.name.substr(0, 60) + "\""};
+  if (const auto pattern = pin_pattern(package); !pattern) return pattern.problem();
+  return std::nullopt;
+}
+
+Result<Package> package_from_words(const PackageWords& words, const Shop& shop) {
   std::string with_pins = words.name;
   if (words.pins && !find_package(with_pins)) with_pins += "-" + std::to_string(*words.pins);
-  const Package* row = find_package(with_pins);
+  const Package* own = find_own_package(shop, words.name);
+  const Package* row = own ? own : find_package(with_pins);
   const FamilyWord* word = family_of(words.name);
   if (!row && !word)
     return Problem{"", "package", "a package of the table or of a known family (SOIC, QFP, QFN, PLCC, BGA, SOT-23, 0603, header, module, own ...)",

@@ -1,7 +1,10 @@
-// Takes a JPEG's coefficients out and writes them again: same picture, bit for bit, and not a byte more.
+// Takes a JPEG's coefficients out and writes them again: same picture, bit for bit, and not a byte more; or with
+// blocks covered, and the rest bit for bit.
+#include <algorithm>
 #include <csetjmp>
 #include <cstdio>
 #include <cstdlib>
+#include <cstring>
 #include <memory>
 
 #include <jpeglib.h>
@@ -58,6 +61,40 @@ struct Transcoder {
     jpeg_save_markers(&from, JPEG_APP0 + 14, 0xFFFF);
     jpeg_read_header(&from, TRUE);
   }
+
+  // ITU-T T.81 A.1.1: a component's block covers 8 of its own samples a side, so 8 * largest factor / its factor
+  // pixels of the picture. The first coefficient is eight times the mean, levels shifted by 128 (A.3.1, A.3.3).
+  void cover(jvirt_barray_ptr blocks, int component, const PixelRect& rect, int grey) {
+    const jpeg_component_info& info = from.comp_info[component];
+    const int across = 8 * from.max_h_samp_factor / info.h_samp_factor, down = 8 * from.max_v_samp_factor / info.v_samp_factor;
+    const auto first_row = static_cast<JDIMENSION>(rect.top / down), first_column = static_cast<JDIMENSION>(rect.left / across);
+    const auto end_row = std::min(static_cast<JDIMENSION>((rect.bottom + down - 1) / down), info.height_in_blocks);
+    const auto end_column = std::min(static_cast<JDIMENSION>((rect.right + across - 1) / across), info.width_in_blocks);
+    const bool brightness = component == 0 || from.jpeg_color_space == JCS_RGB;
+    const int step = info.quant_table != nullptr && info.quant_table->quantval[0] > 0 ? info.quant_table->quantval[0] : 1;
+    const JCOEF mean = static_cast<JCOEF>(brightness ? (grey - 128) * 8 / step : 0);
+    for (JDIMENSION row = first_row; row < end_row; ++row) {
+      JBLOCKARRAY line = (*from.mem->access_virt_barray)(reinterpret_cast<j_common_ptr>(&from), blocks, row, 1, TRUE);
+      for (JDIMENSION column = first_column; column < end_column; ++column) {
+        std::memset(line[0][column], 0, sizeof(JBLOCK));
+        line[0][column][0] = mean;
+      }
+    }
+  }
+
+  void copy(jvirt_barray_ptr* coefficients) {
+    jpeg_create_compress(&to);
+    jpeg_mem_dest(&to, &written, &written_size);
+    jpeg_copy_critical_parameters(&from, &to);
+    to.write_JFIF_header = to.write_Adobe_marker = FALSE;
+    to.optimize_coding = TRUE;
+    jpeg_write_coefficients(&to, coefficients);
+    for (jpeg_saved_marker_ptr marker = from.marker_list; marker != nullptr; marker = marker->next)
+      jpeg_write_marker(&to, marker->marker, marker->data, marker->data_length);
+    jpeg_finish_compress(&to);
+    jpeg_finish_decompress(&from);
+  }
+  std::string bytes() const { return {reinterpret_cast<const char*>(written), written_size}; }
 };
 
 Problem problem_of(const Transcoder& transcoder, const std::string& name) {
@@ -96,18 +133,20 @@ Result<std::string> without_bytes_hidden_in_scans(const std::string& jpeg, const
   Transcoder transcoder;
   if (setjmp(transcoder.escape) != 0) return problem_of(transcoder, name);
   transcoder.open(jpeg);
+  transcoder.copy(jpeg_read_coefficients(&transcoder.from));
+  return transcoder.bytes();
+}
+
+Result<std::string> jpeg_with_blocks_covered(const std::string& jpeg, const std::vector<PixelRect>& rects, int grey,
+                                             const std::string& name) {
+  Transcoder transcoder;
+  if (setjmp(transcoder.escape) != 0) return problem_of(transcoder, name);
+  transcoder.open(jpeg);
   jvirt_barray_ptr* coefficients = jpeg_read_coefficients(&transcoder.from);
-  jpeg_create_compress(&transcoder.to);
-  jpeg_mem_dest(&transcoder.to, &transcoder.written, &transcoder.written_size);
-  jpeg_copy_critical_parameters(&transcoder.from, &transcoder.to);
-  transcoder.to.write_JFIF_header = transcoder.to.write_Adobe_marker = FALSE;
-  transcoder.to.optimize_coding = TRUE;
-  jpeg_write_coefficients(&transcoder.to, coefficients);
-  for (jpeg_saved_marker_ptr marker = transcoder.from.marker_list; marker != nullptr; marker = marker->next)
-    jpeg_write_marker(&transcoder.to, marker->marker, marker->data, marker->data_length);
-  jpeg_finish_compress(&transcoder.to);
-  jpeg_finish_decompress(&transcoder.from);
-  return std::string(reinterpret_cast<const char*>(transcoder.written), transcoder.written_size);
+  for (int i = 0; i < transcoder.from.num_components; ++i)
+    for (const PixelRect& rect : rects) transcoder.cover(coefficients[i], i, rect, grey);
+  transcoder.copy(coefficients);
+  return transcoder.bytes();
 }
 
 }  // namespace boardlore

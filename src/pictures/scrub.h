@@ -33,7 +33,13 @@ Result<std::vector<std::string>> private_metadata_of(std::span<const std::byte> 
 // rectangle that covers no pixel is a Problem: something meant to be hidden would still be seen.
 Result<Raster> covered(Raster raster, const std::vector<PixelRect>& rects);
 
-// Decodes, covers, and writes a new JPEG (quality 92) without any metadata. Both paths may be the same.
+// A scrubbed copy with the rectangles (upright pixels) filled flat dark grey in the pixels themselves. JPEG: only the
+// blocks that a rectangle touches are changed (8 to 16 pixels a side, so a little more is covered), everything else
+// keeps its coefficients; PNG: exact. Other formats are written anew as JPEG. Nothing of what was covered is left in
+// the file. A rectangle that covers no pixel is a Problem.
+Result<std::string> covered_bytes(std::span<const std::byte> bytes, const std::vector<PixelRect>& rects, const std::string& name);
+
+// The same from file to file. Both paths may be the same.
 Result<Done> cover_region(const std::filesystem::path& path_in, const std::vector<PixelRect>& rects,
                           const std::filesystem::path& path_out);
 

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "domain/problem.h"
+#include "pictures/raster.h"
 
 namespace boardlore {
 
@@ -13,6 +14,14 @@ Result<std::string> scrubbed_jpeg(std::span<const std::byte> bytes, const std::s
 Result<std::vector<std::string>> private_in_jpeg(std::span<const std::byte> bytes, const std::string& name);
 Result<std::string> scrubbed_png(std::span<const std::byte> bytes, const std::string& name);
 Result<std::vector<std::string>> private_in_png(std::span<const std::byte> bytes, const std::string& name);
+
+// `png` with the colour profile (iCCP) that `other` has, if any.
+Result<std::string> with_profile_of(const std::string& png, const std::string& other, const std::string& name);
+
+// Blocks that a rectangle (pixels as stored) touches become flat grey, of every component; all others keep their
+// coefficients. A progressive JPEG comes out as one of a single pass.
+Result<std::string> jpeg_with_blocks_covered(const std::string& jpeg, const std::vector<PixelRect>& rects, int grey,
+                                             const std::string& name);
 
 // A TIFF block that holds Orientation and nothing else.
 std::string exif_block_with(int orientation);

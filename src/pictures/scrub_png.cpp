@@ -60,4 +60,16 @@ Result<std::vector<std::string>> private_in_png(std::span<const std::byte> bytes
   return std::move(found).list();
 }
 
+Result<std::string> with_profile_of(const std::string& png, const std::string& other, const std::string& name) {
+  const auto bytes_of = [](const std::string& text) { return std::as_bytes(std::span(text.data(), text.size())); };
+  const Result<std::vector<PngChunk>> chunks = png_chunks(bytes_of(png), name), theirs = png_chunks(bytes_of(other), name);
+  if (!chunks || !theirs) return chunks ? theirs.problem() : chunks.problem();
+  std::string profile;
+  for (const PngChunk& chunk : *theirs)
+    if (chunk.type == "iCCP") profile = png_chunk_bytes(chunk.type, text_of(chunk.data));
+  // Before the pixels, as the specification has it: right behind the header.
+  const std::size_t header_end = chunks->front().end();
+  return png.substr(0, header_end) + profile + png.substr(header_end);
+}
+
 }  // namespace boardlore

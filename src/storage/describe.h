@@ -6,6 +6,7 @@
 #pragma once
 
 #include "domain/job.h"
+#include "domain/shop.h"
 
 namespace boardlore::storage {
 
@@ -410,6 +411,20 @@ void describe(Visitor& v, T& f) {
   v("marks", f.changes.marks);
   v("marks_before", f.changes.marks_before);
   v("removed_marks", f.changes.removed_marks);
+}
+
+template <class Visitor, Same<StepList> T>
+void describe(Visitor& v, T& l) {
+  v.required("key", l.key);
+  v("title", l.title);
+  v.required("steps", l.steps);
+}
+
+template <class Visitor, Same<Shop> T>
+void describe(Visitor& v, T& s) {
+  v.header("boardlore-shop", s.version_minor);
+  v("packages", s.packages);
+  v("step_lists", s.step_lists);
 }
 
 }  // namespace boardlore::storage

@@ -1,6 +1,8 @@
 #include "storage/documents.h"
 
 #include "editing/mark_rules.h"
+#include "judging/package_table.h"
+#include "judging/step_lists.h"
 #include "storage/read_members.h"
 #include "storage/safe_name.h"
 #include "storage/write_members.h"
@@ -53,6 +55,17 @@ void check_job(const std::string& file, const storage::JobFile& job, std::vector
   check_photos(file, job.job.photos, faults);
 }
 
+void check_shop(const std::string& file, const Shop& shop, std::vector<Problem>& faults) {
+  const auto note = [&](const char* list, std::size_t i, std::optional<Problem> problem) {
+    if (!problem || faults.size() >= storage::max_faults) return;
+    problem->file = file;
+    problem->where = "/" + std::string(list) + "/" + std::to_string(i) + " (" + problem->where + ")";
+    faults.push_back(*problem);
+  };
+  for (std::size_t i = 0; i < shop.packages.size(); ++i) note("packages", i, fault_of_own(shop.packages[i]));
+  for (std::size_t i = 0; i < shop.step_lists.size(); ++i) note("step_lists", i, fault_of(shop.step_lists[i]));
+}
+
 template <class Value>
 Result<Value> read_document(std::string_view text, const std::string& file,
                             void (*check)(const std::string&, const Value&, std::vector<Problem>&),
@@ -98,6 +111,10 @@ std::string write_job(const JobDocument& document) {
   return written(storage::JobFile{document.job, {document.marks, document.marks_before, document.removed_marks}}) + "\n";
 }
 
+Result<Shop> read_shop(std::string_view text, const std::string& file) { return read_document<Shop>(text, file, check_shop); }
+
+std::string write_shop(const Shop& shop) { return written(shop) + "\n"; }
+
 std::vector<Problem> check_document(std::string_view text, const std::string& file) {
   Result<Json> json = storage::parse_json(text, file);
   if (!json) return {json.problem()};
@@ -107,8 +124,10 @@ std::vector<Problem> check_document(std::string_view text, const std::string& fi
     (void)read_document<storage::JobFile>(text, file, check_job, &faults);
   else if (json->is_object() && format != json->end() && *format == "boardlore-layer")
     (void)read_document<Layer>(text, file, check_layer, &faults);
+  else if (json->is_object() && format != json->end() && *format == "boardlore-shop")
+    (void)read_document<Shop>(text, file, check_shop, &faults);
   else
-    faults.push_back(Problem{file, "/format", "\"boardlore-layer\" or \"boardlore-job\"",
+    faults.push_back(Problem{file, "/format", "\"boardlore-layer\", \"boardlore-job\" or \"boardlore-shop\"",
                              json->is_object() && format != json->end() ? format->dump() : "none"});
   return faults;
 }

@@ -1,5 +1,7 @@
 #include "storage/folder.h"
 
+#include <sys/stat.h>
+
 #include <algorithm>
 #include <cctype>
 
@@ -85,6 +87,18 @@ Result<Loaded> load(const fs::path& dir) {
   loaded.snapshot.layer = std::make_shared<const Layer>(layer_of_job(*loaded.board, *document));
   loaded.snapshot.job = std::make_shared<const Job>(std::move(document->job));
   return loaded;
+}
+
+// Which file it is, how long, and when it was written.
+std::string stamp_of(const fs::path& file) {
+  struct stat about {};
+  if (::stat(file.c_str(), &about) != 0) return "away";
+  return std::to_string(about.st_ino) + "." + std::to_string(about.st_size) + "." + std::to_string(about.st_mtim.tv_sec) + "." +
+         std::to_string(about.st_mtim.tv_nsec);
+}
+
+std::string board_stamp(const fs::path& dir, const fs::path& board_dir, bool job) {
+  return job && !board_dir.empty() && board_dir != dir ? stamp_of(board_dir / layer_name) : std::string("none");
 }
 
 bool reachable(const fs::path& file) {
@@ -220,7 +234,8 @@ Result<Done> Folder::restore(int version) {
 Result<Done> Folder::undo() {
   const Snapshot before = now();
   if (!document_.undo()) return Done{};
-  Result<Done> kept = journalled(before, "undo");
+  Result<Done> kept = catch_up();
+  if (kept) kept = journalled(before, "undo");
   if (!kept) document_.redo();
   return kept;
 }
@@ -228,7 +243,8 @@ Result<Done> Folder::undo() {
 Result<Done> Folder::redo() {
   const Snapshot before = now();
   if (!document_.redo()) return Done{};
-  Result<Done> kept = journalled(before, "redo");
+  Result<Done> kept = catch_up();
+  if (kept) kept = journalled(before, "redo");
   if (!kept) document_.undo();
   return kept;
 }
@@ -239,6 +255,43 @@ void Folder::drop_journals() {
   journal_->restart(saved_sha256_);
   if (local_journal_) local_journal_->restart(saved_sha256_);
   local_journal_.reset();
+}
+
+// The present holds what others saved; the states before and behind it do not yet.
+void Folder::take_in(Snapshot theirs, Snapshot merged) {
+  foreign_.push_back({saved_, theirs});
+  document_.replace_present(std::move(merged), foreign_.size());
+  saved_ = std::move(theirs);
+}
+
+// Undo takes back our step, never what others did meanwhile.
+Result<Done> Folder::catch_up() {
+  while (document_.age() < foreign_.size()) {
+    const Foreign& change = foreign_[document_.age()];
+    Result<Merged> merged = merge_snapshots(change.before, now(), change.after);
+    if (!merged) return merged.problem();
+    document_.replace_present(std::move(merged->snapshot), document_.age() + 1);
+  }
+  return Done{};
+}
+
+Result<bool> Folder::take_in_saved() {
+  if (unsaved()) return false;
+  const std::string document = stamp_of(file_in(dir_, is_job())), board = board_stamp(dir_, board_dir_, is_job());
+  if (document == seen_document_ && board == seen_board_) return false;
+  Result<Loaded> theirs = load(dir_);
+  if (!theirs) return theirs.problem();
+  if ((theirs->snapshot.job != nullptr) != is_job())
+    return Problem{dir_.string(), "", is_job() ? "a job, as before" : "a board, as before", "the other", Outcome::system_failed};
+  seen_document_ = document;
+  seen_board_ = board;
+  const bool same_board = !is_job() || (board_ && *board_ == *theirs->board);
+  if (theirs->sha256 == saved_sha256_ && same_board) return false;
+  take_in(theirs->snapshot, theirs->snapshot);
+  saved_sha256_ = theirs->sha256;
+  if (theirs->board) board_ = theirs->board;
+  drop_journals();
+  return true;
 }
 
 Result<Done> Folder::save() {
@@ -259,12 +312,11 @@ Result<Done> Folder::save() {
     if (!theirs) return theirs.problem();
     Result<Merged> merged = merge_snapshots(saved_, now(), theirs->snapshot);
     if (!merged) return merged.problem();
-    document_.replace_present(merged->snapshot);
+    // From here on theirs is the ancestor, also of another try where the writing below fails.
+    take_in(theirs->snapshot, merged->snapshot);
     if (theirs->board) board_ = theirs->board;
     remarks_.push_back("merged with what was saved meanwhile" +
                        (merged->disputes == 0 ? std::string{} : ": " + std::to_string(merged->disputes) + " disputes to settle"));
-    // From here on theirs is the ancestor, also of another try where the writing below fails.
-    saved_ = theirs->snapshot;
     saved_sha256_ = theirs->sha256;
   }
   const std::string text = is_job() ? write_job(job_document(*now().job, *board_, *now().layer)) : write_layer(*now().layer);
@@ -273,9 +325,19 @@ Result<Done> Folder::save() {
     history_works_ = false;
     remarks_.push_back("the earlier version could not be kept: " + to_text(kept.problem()));
   }
-  if (Result<Done> written = write_file_atomically(file, text); !written) return written;
+  if (Result<Done> written = write_file_atomically(file, text); !written) {
+    // Renamed, but perhaps not on the disk yet: what lies there is ours and must not be merged with as somebody
+    // else's. A copy, so that it still counts as unsaved and is written again; the journal stays till then.
+    if (Result<std::string> there = read_file(file); there && *there == text) {
+      saved_ = now();
+      saved_.layer = std::make_shared<const Layer>(*saved_.layer);
+      saved_sha256_ = sha256_hex(text);
+    }
+    return written;
+  }
   saved_ = now();
   saved_sha256_ = sha256_hex(text);
+  seen_document_ = stamp_of(file);  // still under the lock
   drop_journals();
   { const FolderLock released = *std::move(lock); }  // the index is nobody else's wait
   note_in_shop_index(dir_);
@@ -307,7 +369,10 @@ fs::path Folder::photo_path(const Photo& photo) const {
   if (now().job)
     for (const Photo& own : now().job->photos)
       if (own.id == photo.id) return dir_ / photo.file;
-  return board_dir_ / photo.file;
+  std::error_code ignored;
+  const fs::path file = board_dir_ / photo.file, aside = board_dir_ / ".uncovered" / photo.file;
+  // A covering that was undone: the picture as it was still lies aside.
+  return !fs::exists(file, ignored) && fs::exists(aside, ignored) ? aside : file;
 }
 
 std::vector<MarkPtr> find_marks(const Layer& layer, std::string_view refdes) {

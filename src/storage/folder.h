@@ -48,6 +48,10 @@ class Folder {
   Result<Done> restore(int version);
   bool unsaved() const;
   Result<Done> save();
+  // What others saved since we last looked becomes the present, and is no step of ours to undo; whether anything
+  // did. Costs a look at the file's time where nothing did. With edits of our own waiting nothing is taken in: the
+  // save that follows merges.
+  Result<bool> take_in_saved();
   // The folder cannot be reached and accepted edits are kept on this machine; `save` brings them home.
   bool kept_on_this_machine() const { return local_journal_ != nullptr; }
 
@@ -62,6 +66,8 @@ class Folder {
   Folder(std::filesystem::path dir, std::filesystem::path board_dir, Snapshot opened, Session session);
   Result<Done> journalled(const Snapshot& before, std::string_view name);
   void drop_journals();
+  void take_in(Snapshot theirs, Snapshot merged);
+  Result<Done> catch_up();
 
   std::filesystem::path dir_, board_dir_;
   Session session_;
@@ -69,6 +75,11 @@ class Folder {
   Snapshot saved_;                      // what lies on disk
   std::shared_ptr<const Layer> board_;  // a job's board as it lies in its own folder
   std::string saved_sha256_;
+  std::string seen_document_, seen_board_;  // stamps of the files when they were last read; empty: not known
+  struct Foreign {                      // what others changed: what we knew before, what lay on disk then
+    Snapshot before, after;
+  };
+  std::vector<Foreign> foreign_;        // states that undo comes back to are brought up to it
   std::unique_ptr<Journal> journal_;
   std::unique_ptr<Journal> local_journal_;  // while the folder is away
   bool history_works_ = true;

@@ -157,7 +157,7 @@ class Writer {
     bool first = true;
     // Only lists of objects directly in the document take a line an element.
     using Element = std::remove_cvref_t<decltype(*values.begin())>;
-    constexpr bool objects = std::is_pointer_v<Element> || requires(const Element& e) { e.id.text; e.unknown; };
+    constexpr bool objects = std::is_pointer_v<Element> || requires(const Element& e) { e.unknown; };
     const bool own_lines = objects && depth_ == 2;
     for (const auto& value : values) {
       if (!first) out_ += own_lines ? "," : ", ";

@@ -64,7 +64,7 @@ TEST_CASE("a generated line gives the value put in, and its printed form gives i
     }
     const bool diode = kind == "V" && g.below(2) == 0;
     line += diode ? " diode" : kind == "V" ? " voltage" : "";
-    if (g.below(3) == 0) line += g.one_of({" on", " off", " rising", " falling", " steady", " red TP1", " black GND", " with m-1", " cold", " every 5s"});
+    if (g.below(3) == 0) line += g.one_of({" on", " off", " rising", " falling", " steady", " red TP1", " black GND", " with m-1", " cold", " ambient 22°C", " every 5s"});
     if (g.below(4) == 0) line += g.one_of({" lifted pad 7", " seen twice", " near R5 4k7"});
     INFO(line);
     ParsedEntry parsed = parse_entry_line(line, {});

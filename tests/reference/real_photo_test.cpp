@@ -79,8 +79,8 @@ TEST_CASE("every command of the main job works on a real photo") {
   CHECK(nearest.at("nearest").at("distance_mm").get<double>() < 1e-3);
   done("log " + dir("job") + " 'U1.1 0.452 V diode'");
   done("draw " + dir("job") + " --photo a.jpg -o " + dir("overlay.png"));
-  done("export " + dir("job") + " -o " + dir("layer.json"));
-  done("check " + dir("layer.json") + " " + dir("board") + " " + dir("job"));
+  done("export " + dir("job") + " -o " + dir("shared/layer.json"));
+  done("check " + dir("shared/layer.json") + " " + dir("board") + " " + dir("job"));
   const auto drawn = probe_picture(tmp.path / "overlay.png");
   REQUIRE(drawn);
   CHECK(drawn->width_px == opened->width_px);

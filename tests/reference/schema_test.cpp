@@ -74,6 +74,10 @@ TEST_CASE("the schemas list exactly the members that the program reads and write
   }
   CHECK(properties(job.at("properties").at("readings").at("items")) == members_of<Reading>());
   CHECK(properties(job.at("properties").at("actions").at("items")) == members_of<Action>());
+  const storage::Json shop = load("shop.schema.json");
+  CHECK(properties(shop) == members_of<Shop>());
+  CHECK(properties(shop.at("$defs").at("package")) == members_of<Package>());
+  CHECK(properties(shop.at("$defs").at("step_list")) == members_of<StepList>());
 }
 
 TEST_CASE("the demo layer is valid by the schema, by the program, and is canonical") {
@@ -89,6 +93,27 @@ TEST_CASE("the demo layer is valid by the schema, by the program, and is canonic
   }
   const RunResult valid = validate("layer.schema.json", file);
   CHECK_MESSAGE(valid.exit_code == 0, valid.output);
+}
+
+TEST_CASE("a shop file as the program writes it is valid by the schema") {
+  if (!have_validator()) {
+    MESSAGE("skipped: python3-jsonschema is not installed");
+    return;
+  }
+  const TemporaryFolder tmp;
+  const std::string file = (tmp.path / "shop.json").string();
+  Shop shop;
+  Package own;
+  own.family = PackageFamily::dual_row;
+  own.name = "Tallow 8", own.pins = 8, own.pitch_mm = 1.27, own.span_mm = 5.4;
+  shop.packages = {own};
+  shop.step_lists = {{"flat-cable", "flat cable", {"tape", "unlatch"}, {}}};
+  std::ofstream(file) << write_shop(shop);
+  const RunResult valid = validate("shop.schema.json", file);
+  CHECK_MESSAGE(valid.exit_code == 0, valid.output);
+  shop.step_lists[0].steps.clear();
+  std::ofstream(file) << write_shop(shop);
+  CHECK(validate("shop.schema.json", file).exit_code != 0);
 }
 
 TEST_CASE("the validator refuses what the schema forbids") {

@@ -57,6 +57,17 @@ void before_lift(int width, int height) {
   fill(hands, "package-body", "7x7");
   hands.shoot("01-package");
   REQUIRE(hands.app().state().last_package.pins == 48);
+  // Kept for every board, and taken from there.
+  hands.click("keep-package");
+  REQUIRE(hands.settle());
+  CHECK(std::filesystem::exists(board.parent_path() / "shop.json"));
+  REQUIRE(hands.app().desk_view()->shop->packages.size() == 1);
+  hands.click("own-packages");
+  REQUIRE(hands.settle());
+  hands.shoot("01-own-packages");
+  hands.click("own-package-0");
+  REQUIRE(hands.settle());
+  CHECK(hands.app().state().last_package == hands.app().desk_view()->shop->packages[0]);
   Mark wanted;
   wanted.kind = MarkKind::part;
   wanted.at = {60, 45};

@@ -146,12 +146,13 @@ void job_by_itself(int width, int height) {
 
   // The same photo square-on: marks lie where they lie on the board, and it is in no document.
   const Id seen = shown_photo(hands).id;
+  const std::string seen_file = shown_photo(hands).file;
   const std::size_t photos_in_job = hands.app().desk_view()->snapshot.job->photos.size();
   hands.key(XK_q);
   REQUIRE(hands.settle());
   const Photo square = shown_photo(hands);
   REQUIRE(square.id != seen);
-  CHECK(square.file == "later_after.jpg, square-on");
+  CHECK(square.file == std::filesystem::path(seen_file).filename().string() + ", square-on");
   const BoardPoint a = *square.registration->board_from_photo(PhotoPoint{0, 0}), b = *square.registration->board_from_photo(PhotoPoint{double(square.width_px), double(square.height_px)});
   CHECK(a.x_mm == doctest::Approx(0));
   CHECK(b.y_mm == doctest::Approx(0).epsilon(0.1));
@@ -173,10 +174,6 @@ void job_by_itself(int width, int height) {
   hands.key(XK_b, {XK_Shift_L});
   CHECK(hands.app().state().blink_half_s == 1.0);
   CHECK(hands.app().desk_view()->snapshot.job->photos.size() == photos_in_job);
-  // The registration it was made through goes: so does the picture.
-  hands.key(XK_z, {XK_Control_L});
-  REQUIRE(hands.settle());
-  for (const DeskViewPtr view = hands.app().shown_view(); const DeskPhoto& entry : view->photos) CHECK_FALSE(entry.made);
 }
 
 }  // namespace

@@ -45,7 +45,7 @@ Hands::Hands(int width, int height, const std::string& name) : name_(name), widt
   REQUIRE(display_ != nullptr);
   SDL_SetWindowPosition(window_->sdl(), 0, 0);
   SDL_RaiseWindow(window_->sdl());
-  for (int i = 0; i < 5; ++i) app_->frame();
+  for (int i = 0; i < 5; ++i) frame();
   SDL_GetWindowPosition(window_->sdl(), &window_x_, &window_y_);
 }
 
@@ -58,13 +58,32 @@ Hands::~Hands() {
   std::filesystem::remove_all(home_, ignored);
 }
 
+void Hands::frame() {
+  // An idle window waits for events: woken, or every look at it would take the time of that wait.
+  SDL_Event wake{};
+  wake.type = SDL_USEREVENT;
+  SDL_PushEvent(&wake);
+  app_->frame();
+}
+
+void Hands::take_in(int more) {
+  XSync(display_, False);
+  std::this_thread::sleep_for(4ms);
+  // One press or key a frame, as the window takes them.
+  do frame();
+  while (!window_->input().empty());
+  for (int i = 0; i < more; ++i) frame();
+}
+
 bool Hands::settle(int least) {
   const auto until = std::chrono::steady_clock::now() + patience;
-  for (int i = 0; i < least; ++i) app_->frame();
+  for (int i = 0; i < least; ++i) frame();
   int quiet = 0;
   while (quiet < 3) {
-    app_->frame();
+    frame();
     quiet = app_->at_rest() ? quiet + 1 : 0;
+    // What is under way needs the processor more than the picture of it does.
+    if (quiet == 0) std::this_thread::sleep_for(20ms);
     if (std::chrono::steady_clock::now() > until) return false;
   }
   return true;
@@ -72,24 +91,18 @@ bool Hands::settle(int least) {
 
 void Hands::move_to(float x, float y) {
   XTestFakeMotionEvent(display_, -1, window_x_ + static_cast<int>(x), window_y_ + static_cast<int>(y), CurrentTime);
-  XSync(display_, False);
-  std::this_thread::sleep_for(4ms);
-  for (int i = 0; i < 2; ++i) app_->frame();
+  take_in(1);
 }
 
 void Hands::press_at(float x, float y, int button) {
   move_to(x, y);
   XTestFakeButtonEvent(display_, static_cast<unsigned>(button), True, CurrentTime);
-  XSync(display_, False);
-  std::this_thread::sleep_for(4ms);
-  for (int i = 0; i < 2; ++i) app_->frame();
+  take_in(0);
 }
 
 void Hands::release(int button) {
   XTestFakeButtonEvent(display_, static_cast<unsigned>(button), False, CurrentTime);
-  XSync(display_, False);
-  std::this_thread::sleep_for(4ms);
-  for (int i = 0; i < 3; ++i) app_->frame();
+  take_in(2);
 }
 
 void Hands::click_at(float x, float y, int button) {
@@ -105,15 +118,12 @@ void Hands::drag(float x0, float y0, float x1, float y1, int button) {
 
 void Hands::wheel(float x, float y, int notches) {
   move_to(x, y);
-  for (int i = 0; i < std::abs(notches); ++i) click_at(x, y, notches > 0 ? 4 : 5);
+  for (int i = 0; i < std::abs(notches); ++i)
+    for (const int down : {True, False}) XTestFakeButtonEvent(display_, notches > 0 ? 4 : 5, down, CurrentTime);
+  take_in(2);
 }
 
-void Hands::send_key(unsigned char code, bool down) {
-  XTestFakeKeyEvent(display_, code, down ? True : False, CurrentTime);
-  XSync(display_, False);
-  std::this_thread::sleep_for(4ms);
-  for (int i = 0; i < 2; ++i) app_->frame();
-}
+void Hands::send_key(unsigned char code, bool down) { XTestFakeKeyEvent(display_, code, down ? True : False, CurrentTime); }
 
 void Hands::key(KeySymbol symbol, std::initializer_list<KeySymbol> held) {
   for (const KeySymbol modifier : held) send_key(XKeysymToKeycode(display_, modifier), true);
@@ -122,6 +132,7 @@ void Hands::key(KeySymbol symbol, std::initializer_list<KeySymbol> held) {
   send_key(code, true);
   send_key(code, false);
   for (const KeySymbol modifier : held) send_key(XKeysymToKeycode(display_, modifier), false);
+  take_in(1);
 }
 
 void Hands::type(const std::string& text) {
@@ -135,6 +146,7 @@ void Hands::type(const std::string& text) {
     send_key(code, false);
     if (shifted) send_key(XKeysymToKeycode(display_, XK_Shift_L), false);
   }
+  take_in(1);
 }
 
 void Hands::drop(const std::vector<std::filesystem::path>& files) {
@@ -144,7 +156,7 @@ void Hands::drop(const std::vector<std::filesystem::path>& files) {
     event.drop.file = SDL_strdup(file.c_str());
     SDL_PushEvent(&event);
   }
-  for (int i = 0; i < 3; ++i) app_->frame();
+  for (int i = 0; i < 3; ++i) frame();
 }
 
 bool Hands::on_screen(const std::string& anchor) {
@@ -176,7 +188,7 @@ ImVec2 Hands::photo_to_screen(PhotoPoint point) {
 }
 
 void Hands::shoot(const std::string& name) {
-  for (int i = 0; i < 2; ++i) app_->frame();
+  for (int i = 0; i < 2; ++i) frame();
   int width = 0, height = 0;
   const std::string pixels = window_->pixels(&width, &height);
   Raster raster;

@@ -27,6 +27,7 @@ class Hands {
   BenchApp& app() { return *app_; }
   const std::filesystem::path& home() const { return home_; }
 
+  void frame();
   // Frames until nothing is under way, at least `least`. False: still busy after 60 s.
   bool settle(int least = 4);
   // Fails the test where no such thing is on the screen.
@@ -53,6 +54,7 @@ class Hands {
 
  private:
   void send_key(unsigned char code, bool down);
+  void take_in(int more);  // what was sent to the X server so far, then some frames
   std::filesystem::path home_;
   std::string name_;
   int width_, height_;

@@ -127,7 +127,55 @@ void readings(int width, int height) {
   CHECK(hands.app().state().entry == "ZZ nonsense here");
   hands.key(XK_a, {XK_Control_L});
   hands.key(XK_BackSpace);
+  hands.click("stage-Find");  // Escape would bring back what was typed
+  REQUIRE(hands.settle());
+
+  // Conditions of the job, set once; resistance with power on gets its caution while it is typed.
+  hands.click("conditions");
+  REQUIRE(hands.settle());
+  hands.click("power-on");
+  REQUIRE(hands.settle());
+  for (const auto& [name, words] : {std::pair("red-lead", "TP1"), std::pair("black-lead", "J2.1"), std::pair("instrument", "Meter 1"), std::pair("ambient", "22 C")}) {
+    hands.click(name);
+    hands.type(words);
+    hands.key(XK_Return);
+    REQUIRE(hands.settle());
+  }
+  hands.shoot("4-conditions");
+  CHECK(now(hands).job->defaults == Conditions{Power::on, "TP1", "J2.1", "Meter 1", "22 C"});
+  hands.key(XK_space);
+  hands.type("R5 4k7");
+  REQUIRE(hands.settle());
+  CHECK(hands.on_screen("entry-caution"));
+  hands.shoot("4-caution");
+  hands.key(XK_Return);
+  REQUIRE(hands.settle());
+  CHECK(now(hands).job->readings.back().conditions == now(hands).job->defaults);
+  hands.type("R5 4k7 off");
+  REQUIRE(hands.settle());
+  CHECK_FALSE(hands.on_screen("entry-caution"));
+  hands.key(XK_a, {XK_Control_L});
+  hands.key(XK_BackSpace);
   hands.key(XK_Escape);
+  hands.click("power-off");
+  REQUIRE(hands.settle());
+  CHECK(now(hands).job->defaults.power == Power::off);
+
+  // What a marking can mean, beside the field it is typed in.
+  hands.key(XK_f, {XK_Control_L});
+  hands.type("r1");
+  hands.key(XK_Return);
+  REQUIRE(hands.settle());
+  for (const auto& [marking, means] : {std::pair("worn off", false), std::pair("01C", true)}) {
+    hands.click("value");
+    hands.key(XK_a, {XK_Control_L});
+    hands.type(marking);
+    hands.key(XK_Return);
+    REQUIRE(hands.settle());
+    CHECK(called(hands, "R1")->value == marking);
+    CHECK(hands.on_screen("marking-meaning") == means);
+  }
+  hands.shoot("4-marking");
 
   // The card of a part: what it should read, from a template, edited, taken away by undo.
   hands.key(XK_f, {XK_Control_L});

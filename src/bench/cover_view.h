@@ -1,0 +1,17 @@
+// Covering a region of a board's reference photo: a drag over what must not be seen. The pixels themselves go, in a new
+// file (exchange/cover_photo.h); undo names the old one again.
+#pragma once
+
+#include "bench/photo_view.h"
+
+namespace boardlore {
+
+struct CoverState {
+  Id photo;  // empty: not covering
+  std::optional<PhotoPoint> from;
+};
+
+// Over the pane while covering; takes the mouse there. Call after the panes.
+void draw_covering(const Scene& scene, CoverState& cover, const PaneLook& look);
+
+}  // namespace boardlore
