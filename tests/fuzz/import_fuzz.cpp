@@ -57,7 +57,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   const ImportPlan plan = plan_list(layer, *list, *tied, [&] { return Id{"00000000-0000-7000-8000-000000000" + std::to_string(next++)}; }, Timestamp{1000});
   Snapshot now{std::make_shared<const Layer>(layer), nullptr};
   for (const Edit& edit : plan.edits) {
-    const Result<Snapshot> after = apply(now, edit);
+    const Result<Snapshot> after = boardlore::apply(now, edit);
     demand(bool(after), "what is planned can be applied");
     now = *after;
   }
