@@ -17,6 +17,7 @@
 #include "storage/file_bytes.h"
 #include "storage/folder.h"
 #include "support/run_program.h"
+#include "support/small_folder.h"
 #include "support/temporary_folder.h"
 
 using namespace boardlore;
@@ -24,12 +25,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-Session session(std::uint64_t seed) {
-  Session s;
-  s.clock = [] { return Timestamp{1'700'000'000'000}; };
-  s.ids = std::make_shared<IdSource>(seed, 5);
-  return s;
-}
+Session session(std::uint64_t seed) { return small::session(seed, 5); }
 
 struct Bench {
   TemporaryFolder tmp;

@@ -6,6 +6,7 @@
 #include <cstdio>
 
 #include "storage/folder.h"
+#include "support/small_folder.h"
 #include "support/temporary_folder.h"
 
 using namespace boardlore;
@@ -17,12 +18,7 @@ constexpr int writers = 2;
 
 std::string name_of(int writer, int i) { return "TP" + std::to_string((writer + 1) * 1000 + i); }
 
-Session session(std::uint64_t seed) {
-  Session s;
-  s.clock = [] { return Timestamp{1'700'000'000'000}; };
-  s.ids = std::make_shared<IdSource>(seed, 5);
-  return s;
-}
+Session session(std::uint64_t seed) { return small::session(seed, 5); }
 
 // One mark a save, each with a designator of its own; the folder stays open all the while.
 [[noreturn]] void save_in_a_tight_loop(const std::filesystem::path& dir, int writer) {

@@ -10,6 +10,7 @@
 #include "exchange/take_in_photo.h"
 #include "reference/python_run.h"
 #include "support/places.h"
+#include "support/outside_tools.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
 
@@ -22,19 +23,6 @@ const fs::path board_dir = places::source_dir() / "boards/brackenwick-gc12";
 const std::string hostile =
     "\"'></td></table><script>alert(1)</script><img src=x onerror=alert(2)><svg onload=alert(3)>&#x3c;iframe src=//example.net&#x3e; "
     "{{7*7}} <style>*{display:none}</style> ]]> --> ` [x](javascript:alert(4)) \xE2\x80\xAE \x01";
-
-std::string text_of(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  std::ostringstream text;
-  text << in.rdbuf();
-  return text.str();
-}
-
-bool have(const char* program) {
-  if (run_shell(std::string("command -v ") + program + " >/dev/null").exit_code == 0) return true;
-  MESSAGE("skipped: " << program << " is not installed");
-  return false;
-}
 
 // U5 was turned and C16 replaced, on the demo board; `words` in every field that takes free text.
 void make_job(const fs::path& dir, const std::string& words) {

@@ -10,6 +10,7 @@
 #include "exchange/take_in_photo.h"
 #include "pictures/encode.h"
 #include "support/places.h"
+#include "support/outside_tools.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
 
@@ -19,19 +20,6 @@ namespace fs = std::filesystem;
 namespace {
 
 const fs::path board_dir = places::source_dir() / "boards/brackenwick-gc12";
-
-std::string text_of(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  std::ostringstream text;
-  text << in.rdbuf();
-  return text.str();
-}
-
-bool have(const char* program) {
-  if (run_shell(std::string("command -v ") + program + " >/dev/null").exit_code == 0) return true;
-  MESSAGE("skipped: " << program << " is not installed");
-  return false;
-}
 
 // Letters only, so that no form has to escape it and no PDF line breaks it.
 std::string marker(const char* of) { return std::string("zq") + of + "qz"; }

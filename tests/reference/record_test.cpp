@@ -11,6 +11,7 @@
 #include "pictures/encode.h"
 #include "pictures/sha256.h"
 #include "support/places.h"
+#include "support/outside_tools.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
 
@@ -20,19 +21,6 @@ namespace fs = std::filesystem;
 namespace {
 
 const fs::path board_dir = places::source_dir() / "boards/brackenwick-gc12";
-
-bool have(const char* program) {
-  if (run_shell(std::string("command -v ") + program + " >/dev/null").exit_code == 0) return true;
-  MESSAGE("skipped: " << program << " is not installed");
-  return false;
-}
-
-std::string text_of(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  std::ostringstream text;
-  text << in.rdbuf();
-  return text.str();
-}
 
 Session fixed_session() { return make_session("record test"); }
 

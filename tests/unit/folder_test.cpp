@@ -7,12 +7,15 @@
 
 #include "storage/documents.h"
 #include "storage/file_bytes.h"
+#include "support/small_folder.h"
 #include "support/temporary_folder.h"
 
 using namespace boardlore;
 namespace fs = std::filesystem;
 
 namespace {
+
+using small::board;
 
 Session session(std::uint64_t seed = 7) {
   Session s;
@@ -29,8 +32,6 @@ Mark part(Session& s, const char* refdes, double x_mm) {
   mark.at = {x_mm, 2};
   return mark;
 }
-
-Board board() { return Board{"Maker", "Model", "A", 100.0, 60.0, {}, {}}; }
 
 }  // namespace
 

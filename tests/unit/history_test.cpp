@@ -6,6 +6,7 @@
 
 #include "storage/file_bytes.h"
 #include "storage/folder.h"
+#include "support/small_folder.h"
 #include "support/temporary_folder.h"
 
 using namespace boardlore;
@@ -13,22 +14,10 @@ namespace fs = std::filesystem;
 
 namespace {
 
-Session session() {
-  Session s;
-  s.clock = [] { return Timestamp{1'700'000'000'000}; };
-  s.ids = std::make_shared<IdSource>(11, 9);
-  return s;
-}
+using small::board;
+using small::probe;
 
-Mark probe(const Session& s, const char* refdes) {
-  Mark mark;
-  mark.id = s.new_id();
-  mark.kind = MarkKind::probe;
-  mark.refdes = refdes;
-  return mark;
-}
-
-Board board() { return Board{"Maker", "Model", "A", 100.0, 60.0, {}, {}}; }
+Session session() { return small::session(11); }
 
 }  // namespace
 

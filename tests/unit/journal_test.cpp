@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 
 #include "storage/folder.h"
+#include "support/small_folder.h"
 #include "support/temporary_folder.h"
 
 using namespace boardlore;
@@ -12,22 +13,9 @@ namespace fs = std::filesystem;
 
 namespace {
 
-Session session(std::uint64_t seed) {
-  Session s;
-  s.clock = [] { return Timestamp{1'700'000'000'000}; };
-  s.ids = std::make_shared<IdSource>(seed, 9);
-  return s;
-}
-
-Board board() { return Board{"Maker", "Model", "A", 100.0, 60.0, {}, {}}; }
-
-Mark probe(const Session& s, const char* refdes) {
-  Mark mark;
-  mark.id = s.new_id();
-  mark.kind = MarkKind::probe;
-  mark.refdes = refdes;
-  return mark;
-}
+using small::board;
+using small::probe;
+using small::session;
 
 // The journals of a folder, as if their owner had died here.
 void copy_journals(const fs::path& from, const fs::path& to) {

@@ -14,12 +14,16 @@
 #include "storage/file_bytes.h"
 #include "storage/folder_lock.h"
 #include "storage/presence.h"
+#include "support/small_folder.h"
 #include "support/temporary_folder.h"
 
 using namespace boardlore;
 namespace fs = std::filesystem;
 
 namespace {
+
+using small::board;
+using small::probe;
 
 Session session(std::uint64_t seed, const char* technician = "") {
   Session s;
@@ -32,16 +36,6 @@ Session session(std::uint64_t seed, const char* technician = "") {
 Timestamp true_now(int later_s = 0) {
   return Timestamp{std::chrono::duration_cast<std::chrono::milliseconds>(std::chrono::system_clock::now().time_since_epoch()).count() + later_s * 1000};
 }
-
-Mark probe(const Session& s, const char* refdes) {
-  Mark mark;
-  mark.id = s.new_id();
-  mark.kind = MarkKind::probe;
-  mark.refdes = refdes;
-  return mark;
-}
-
-Board board() { return Board{"Maker", "Model", "A", 100.0, 60.0, {}, {}}; }
 
 std::size_t open_files(const fs::path& dir) {
   std::size_t n = 0;
