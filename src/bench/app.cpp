@@ -786,6 +786,7 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
     show_photo(scene, state_, 0, region->photo);
     choose_tool(state_, Tool::select);
     cover_ = CoverState{region->photo, std::nullopt};
+    message_.clear();  // what to do next is said where it stood
   } else if (const auto* mark = std::get_if<intent::ShowMark>(&wanted)) {
     show_mark(scene, mark->mark);
   } else if (std::holds_alternative<intent::ExportLayer>(wanted)) {

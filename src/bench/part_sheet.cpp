@@ -87,7 +87,7 @@ void draw_part_sheet(const Scene& scene, const Mark& mark, PartSheet& sheet) {
   std::string known;
   for (const std::string& word : {mark.polarity, mark.orientation.on_part, mark.orientation.on_board}) known += word.empty() ? "" : (known.empty() ? "" : ", ") + word;
   if (!known.empty()) quiet_wrapped(scene, "Way round: " + known);
-  if (button(scene, "part-sheet", "Way round, moisture, readings wanted …")) sheet.open = !sheet.open;
+  if (button(scene, "part-sheet", "Way round, moisture, readings …")) sheet.open = !sheet.open;
   if (!sheet.open) return;
   draw_polarity(scene, mark);
   const float half = (ImGui::GetContentRegionAvail().x - scene.theme.grid(2)) / 2;

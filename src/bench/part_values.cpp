@@ -99,7 +99,7 @@ void draw_limits(const Scene& scene, const Mark& mark, PartValues& values) {
     if (values.limits_open) ImGui::SetScrollHereY(0);  // what opens lies below it
   }
   if (!values.limits_open) return;
-  captioned_field(scene, "limit-pin", "For pin", "the part as a whole", values.pin, third);
+  captioned_field(scene, "limit-pin", "For pin", "the part as a whole", values.pin);
   std::string pin = values.pin;
   for (char& c : pin) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
   const auto add = [&](Limit limit) {
@@ -124,7 +124,7 @@ void draw_limits(const Scene& scene, const Mark& mark, PartValues& values) {
   }
   for (const LimitTemplate& from : limit_templates()) {
     const std::string name = "template-" + std::string(from.name);
-    if (button(scene, name.c_str(), std::string(from.title))) {
+    if (button(scene, name.c_str(), shortened(scene.fonts.body, std::string(from.title), ImGui::GetContentRegionAvail().x - t.grid(8)))) {
       add(limit_from(from, pin, scene.new_id()));
     }
     quiet_wrapped(scene, (from.low ? "at least " + print_engineering(*from.low, from.quantity) + " " : std::string()) +
