@@ -25,7 +25,9 @@ bool is_everybodys(const std::string& name) {
   return false;
 }
 
-const char* const path_starts[] = {"/home/", "/Users/", "/root/", "/mnt/", "/media/", "/tmp/", "/var/", ":\\", "\\\\", "file:/"};
+// Folders that paths of a machine begin with; and what else only a path holds: a drive, a share, a file address.
+const char* const first_folders[] = {"home", "Users", "root", "mnt", "media", "tmp", "var"};
+const char* const path_signs[] = {":\\", "\\\\", "file:/"};
 
 // Where the word around `at` starts and ends: paths and addresses hold no blanks.
 std::pair<std::size_t, std::size_t> unbroken(const std::string& text, std::size_t at) {
@@ -39,7 +41,8 @@ std::pair<std::size_t, std::size_t> unbroken(const std::string& text, std::size_
 std::size_t place_start(const std::string& text, bool& address) {
   std::size_t first = std::string::npos;
   address = false;
-  for (const char* start : path_starts) first = std::min(first, text.find(start));
+  for (const char* folder : first_folders) first = std::min(first, text.find("/" + std::string(folder) + "/"));
+  for (const char* sign : path_signs) first = std::min(first, text.find(sign));
   for (std::size_t at = text.find('@'); at != std::string::npos; at = text.find('@', at + 1)) {
     const auto letter = [&](std::size_t i) { return i < text.size() && std::isalnum(static_cast<unsigned char>(text[i])) != 0; };
     if (at > 0 && letter(at - 1) && letter(at + 1) && at < first) {
