@@ -26,6 +26,7 @@
 #include "bench/widgets.h"
 #include "bench/worklist.h"
 #include "exchange/bundle.h"
+#include "editing/entry_edits.h"
 #include "exchange/export_layer.h"
 #include "exchange/take_in_photo.h"
 #include "judging/compared_parts.h"
@@ -60,17 +61,21 @@ BenchApp::BenchApp(Window& window, std::filesystem::path library)
     : window_(window),
       library_(std::move(library)),
       session_(make_session("window")),
-      theme_(make_theme(theme_name_, window.scale())),
+      theme_(make_theme(ThemeName::dark, window.scale())),
       shop_(library_),
       desk_(make_session("desk")),
       view_(desk_.view()) {
-  fonts_ = load_fonts(window_.scale());
+  read_habits();
+  theme_ = make_theme(settings_.theme, scale());
   apply_theme(theme_);
+  fonts_ = load_fonts(fonts_scale_ = scale());
 }
 
 void BenchApp::open(const std::filesystem::path& path) {
   std::error_code error;
-  if (std::filesystem::is_directory(path, error) || !std::filesystem::exists(path, error)) {
+  if (path.filename() == "layer.json" || path.filename() == "job.json") {
+    desk_.open(path.parent_path());  // as a file manager hands it over
+  } else if (std::filesystem::is_directory(path, error) || !std::filesystem::exists(path, error)) {
     desk_.open(path);
   } else {
     page_.dropped.push_back(path);
@@ -81,7 +86,9 @@ void BenchApp::open(const std::filesystem::path& path) {
 void BenchApp::first_view() {
   if (!list_library(library_).empty()) return;
   const auto demo = lay_out_demo(library_);
-  if (!demo.empty()) desk_.open(demo);
+  if (demo.empty()) return;
+  desk_.open(demo);
+  if (!first_steps_done_) first_steps_.begin(demo), first_steps_begun_ = true;
 }
 
 void BenchApp::say(const std::string& words, bool trouble) {
@@ -93,7 +100,7 @@ void BenchApp::say(const std::string& words, bool trouble) {
 bool BenchApp::frame() {
   // An idle window rests; anything under way keeps it going.
   const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || reading_list_ || finder_.working() ||
-                      comparer_.working() || maker_.working() || reader_.working() || records_.working() || pasting_ || card_.before_lift.at_work || unpacking_ || sheet_.at_work || state_.panes == Panes::blink;
+                      comparer_.working() || maker_.working() || reader_.working() || records_.working() || pasting_ || card_.before_lift.at_work || unpacking_ || sheet_.at_work || doing_.working() || meter_.working() || camera_at_work_ || alarm_.flashing() || state_.panes == Panes::blink;
   if (!window_.gather_events(lively ? 0 : 120)) return false;
   if (!window_.input().empty()) lively_frames_ = 4;
   if (lively_frames_ > 0) --lively_frames_;
@@ -114,6 +121,9 @@ bool BenchApp::frame() {
   follow_slow_work(*view_);
   derived_.refresh(*view_);
   for (const DeskMessage& message : desk_.take_messages()) say(message.text, message.trouble), lively_frames_ = 4;
+  follow_bench_devices();
+  follow_settings();
+  begin_asking();
   window_.begin_frame();
   if (ImGui::GetIO().WantTextInput) lively_frames_ = std::max(lively_frames_, 1);
   anchors_.begin_frame();
@@ -327,6 +337,13 @@ void BenchApp::take_dropped() {
     files.emplace_back(path);
   }
   if (files.empty()) return;
+  if (first_steps_.on(*view_)) {  // the third step: a board of one's own, not another photo of the demo
+    first_steps_.finish();
+    desk_.close();
+    page_.dropped = files;
+    page_.focus_first = true;
+    return;
+  }
   if (!view_->open) {
     page_.dropped.insert(page_.dropped.end(), files.begin(), files.end());
     std::erase(page_.dropped, std::filesystem::path());
@@ -432,6 +449,7 @@ void BenchApp::draw(const Scene& scene) {
     reader_.stop();
   draw_message(scene, l.window);
   if (state_.overview) draw_overview(scene, state_, l.window);
+  draw_sheets(scene, l.window);
 }
 
 void BenchApp::draw_top(const Scene& scene, const Layout& l) {
@@ -496,9 +514,7 @@ void BenchApp::draw_top(const Scene& scene, const Layout& l) {
   ImGui::SameLine();
   if (symbol_button(scene, "export", symbol::out, "Export the layer  " + key_words(Command::export_layer))) intents_.push(intent::ExportLayer{});
   ImGui::SameLine();
-  if (symbol_button(scene, "theme", symbol::sun, "Dark or light  " + key_words(Command::theme))) {
-    theme_name_ = theme_name_ == ThemeName::dark ? ThemeName::light : ThemeName::dark;
-  }
+  if (symbol_button(scene, "theme", symbol::sun, "Dark, light, high contrast  " + key_words(Command::theme))) ask_for(Command::theme);
   ImGui::SameLine();
   if (symbol_button(scene, "help", symbol::help, "Keys  " + key_words(Command::help), state_.overview)) state_.overview = !state_.overview;
   ImGui::PopStyleVar();
@@ -604,11 +620,8 @@ void BenchApp::draw_message(const Scene& scene, ImVec2 window) {
 
 void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
   if (pressed(Command::help)) state_.overview = !state_.overview;
-  if (pressed(Command::theme)) theme_name_ = theme_name_ == ThemeName::dark ? ThemeName::light : ThemeName::dark;
-  if (theme_name_ != theme_.name) {
-    theme_ = make_theme(theme_name_, window_.scale());
-    apply_theme(theme_);
-  }
+  use_comfort_keys(scene);
+  if (pressed(Command::cancel) && step_back_from_sheet()) return;
   if (!scene.desk.open) {
     if (pressed(Command::cancel)) state_.overview = false, page_.dropped.clear(), page_.job_on.clear();
     return;
@@ -643,7 +656,8 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
     } else if (state_.overview) {
       state_.overview = false;
     } else if (!ImGui::GetIO().WantTextInput) {
-      if (!state_.gesture.picked.empty()) state_.gesture.picked.pop_back();
+      if (state_.ruler.on) state_.ruler.on = false;
+      else if (!state_.gesture.picked.empty()) state_.gesture.picked.pop_back();
       else if (state_.registering.on) state_.registering = Registering{};
       else if (reader_.is_asking(pane_photo)) reader_.forget();
       else if (state_.tool != Tool::select) choose_tool(state_, Tool::select);
@@ -683,7 +697,7 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
         if (scene.desk.photos[static_cast<std::size_t>(i)].photo.id == pane.photo) at = i;
       intents_.push(intent::ShowPhoto{scene.desk.photos[static_cast<std::size_t>((at + step + n) % n)].photo.id});
     }
-  for (const auto& [command, step] : {std::pair{Command::next_mark, 1}, std::pair{Command::previous_mark, -1}})
+  for (const auto& [command, step] : {std::pair{Command::next_mark, 1}, std::pair{Command::previous_mark, -1}, std::pair{Command::next_step, 1}, std::pair{Command::previous_step, -1}})
     if (pressed(command)) {
       const std::vector<WorklistRow>& rows = derived_.worklist(scene.desk, state_.stage, state_.filter);
       if (const Id* mark = neighbour_in_worklist(rows, state_.shown, step)) intents_.push(intent::ShowMark{*mark});
@@ -802,6 +816,8 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
              (done->words_left_out > 0 ? "; " + std::to_string(done->words_left_out) + " private words in texts were left out" : "");
     });
   } else if (const auto* line = std::get_if<intent::EnterLine>(&wanted)) {
+    if (settings_.flash || settings_.sound)
+      if (const auto verdict = preview_entry(view_->snapshot, line->text, session_.now()).verdict; verdict && is_out_of_limits(*verdict)) alarm_.raise(settings_.flash, settings_.sound);
     desk_.commit("", entry_edits(scene, line->text));
     edited();
   } else if (const auto* work = std::get_if<intent::Work>(&wanted)) {

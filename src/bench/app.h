@@ -12,6 +12,11 @@
 #include "bench/print_reader.h"
 #include "bench/scene.h"
 #include "bench/sharing_sheet.h"
+#include "bench/alarm.h"
+#include "bench/bench_settings.h"
+#include "bench/do_anything.h"
+#include "bench/first_steps.h"
+#include "bench/meter_reader.h"
 #include "bench/shop_search.h"
 #include "bench/start_page.h"
 #include "bench/window.h"
@@ -30,6 +35,10 @@ class BenchApp {
   void open(const std::filesystem::path& path);
   // The start page; on a first start (an empty library) the demo board.
   void first_view();
+  // What the program can do without a window, for the list of everything; and how it is run there.
+  void use_verbs(std::vector<Verb> verbs, std::filesystem::path program);
+  // Where the window stands and which panels are folded, for the next start.
+  void remember_window();
   // Events, one frame, and what it asked for; false: closed. Waits for events while nothing moves.
   bool frame();
 
@@ -38,12 +47,16 @@ class BenchApp {
   DeskViewPtr desk_view() const { return desk_.view(); }
   const DeskViewPtr& shown_view() const { return view_; }  // with the made pictures, as last drawn
   // Nothing under way: neither the desk, a decoder, a search nor a comparison. For tests.
-  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !records_.working() && !pasting_ && !card_.before_lift.at_work && !unpacking_ && !sheet_.at_work; }
+  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !records_.working() && !pasting_ && !card_.before_lift.at_work && !unpacking_ && !sheet_.at_work && !doing_.working() && !meter_.working() && !camera_at_work_; }
   const PlaceFinder& finder() const { return finder_; }
   const PrintReader& print_reader() const { return reader_; }
   const std::optional<ListPreview>& list_preview() const { return list_preview_; }
   const ComparedPtr& compared() const { return derived_.compared(); }
   const std::string& last_message() const { return message_; }
+  const Settings& settings() const { return settings_; }
+  const DoAnything& doing() const { return doing_; }
+  const FirstSteps& first_steps() const { return first_steps_; }
+  const Theme& theme() const { return theme_; }
 
  private:
   struct Layout {
@@ -73,11 +86,18 @@ class BenchApp {
   void show_mark(const Scene& scene, const Id& mark);
   void add_photos(const std::vector<std::filesystem::path>& files, Side first_side, bool sides_in_turn);
   void say(const std::string& words, bool trouble);
+  void read_habits();
+  void follow_settings();
+  void follow_bench_devices();
+  bool step_back_from_sheet();
+  void draw_sheets(const Scene& scene, ImVec2 window);
+  void use_comfort_keys(const Scene& scene);
+  float scale() const { return window_.scale() * (settings_.big_targets ? big_target_factor : 1); }
 
   Window& window_;
   std::filesystem::path library_;
   Session session_;
-  ThemeName theme_name_ = ThemeName::dark;
+  Settings settings_, settings_written_;
   Theme theme_;
   Fonts fonts_;
   Anchors anchors_;
@@ -96,6 +116,14 @@ class BenchApp {
   std::uint64_t kept_looked_at_ = 0;   // version of the document
   Task<ClipboardPictures> clipboard_;
   bool pasting_ = false;
+  Alarm alarm_;
+  MeterReader meter_;
+  DoAnything doing_;
+  FirstSteps first_steps_;
+  bool first_steps_begun_ = false, first_steps_done_ = false;
+  Task<Result<std::filesystem::path>> camera_;
+  bool camera_at_work_ = false;
+  float fonts_scale_ = 0;
   PrintReader reader_;
   bool show_difference_next_ = false, show_proposal_next_ = false;
   Desk desk_;

@@ -74,6 +74,15 @@ struct ReadingsSheet {
   std::vector<ReadingRow> rows;
 };
 
+// Two points of one photo, and over how many steps the way between them is counted.
+struct Ruler {
+  bool on = false;
+  Id photo;
+  std::vector<PhotoPoint> ends;
+  int steps = 1;
+  int dragging = -1;                  // index into ends
+};
+
 struct BenchState {
   Stage stage = Stage::find;
   std::set<Id> selected;
@@ -111,6 +120,10 @@ struct BenchState {
   std::string symptom;                // on a board without a job: which usual faults are asked for
   bool worklist_folded = false, card_folded = false, roll_folded = false;
   bool overview = false;
+  bool settings_shown = false, doing_shown = false;
+  Ruler ruler;
+  bool small_map_held = false;        // it has the mouse
+  bool small_map = true, turns_over_level = false;  // as the settings say
   Id learning_put_off;                // the job whose readings are not to be learnt from just now
   std::optional<BoardPoint> cursor_board;  // linked cursor
   std::optional<Side> cursor_side;

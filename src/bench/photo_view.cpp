@@ -2,10 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "bench/command_table.h"
 #include "bench/made_view.h"
 #include "bench/net_view.h"
+#include "bench/ruler.h"
+#include "bench/view_corner.h"
 #include "bench/widgets.h"
 #include "overlay/canvas_imgui.h"
 
@@ -32,8 +35,12 @@ void look_around(const Scene&, BenchState& state, PaneLook& look, PaneState& pan
     state.gesture.panning = true, state.pane_in_hand = look.index;
   const bool held = ImGui::IsMouseDown(2) || ImGui::IsMouseDown(1);
   if (!held) state.gesture.panning = false;
-  if (state.gesture.panning && state.pane_in_hand == look.index && (io.MouseDelta.x != 0 || io.MouseDelta.y != 0))
-    pan_by(pane.camera, io.MouseDelta);
+  if (state.gesture.panning && state.pane_in_hand == look.index && (io.MouseDelta.x != 0 || io.MouseDelta.y != 0)) {
+    // With Shift the photo turns about the pane's middle, as if held at the cursor.
+    const ImVec2 now(io.MousePos.x - middle.x, io.MousePos.y - middle.y), was(now.x - io.MouseDelta.x, now.y - io.MouseDelta.y);
+    if (io.KeyShift) pane.camera.turn_rad = std::remainder(pane.camera.turn_rad + std::atan2(static_cast<double>(now.y), static_cast<double>(now.x)) - std::atan2(static_cast<double>(was.y), static_cast<double>(was.x)), 2 * std::numbers::pi);
+    else pan_by(pane.camera, io.MouseDelta);
+  }
   look.screen_from_photo = screen_from_photo(pane.camera, middle);
 }
 
@@ -106,6 +113,7 @@ PaneLook draw_pane(const Scene& scene, BenchState& state, int index, ImVec2 min,
       look_at(pane, *look.map, mark_shape_of(mark).middle, mark_shape_of(mark).extent_mm, ImVec2(max.x - min.x, max.y - min.y));
     state.jump_to = Id{};
   }
+  if (use_small_map(scene, state, look)) look.hovered = false;
   look_around(scene, state, look, pane);
   pane.cameras[pane.photo] = pane.camera;
   scene.textures.draw(*look.list, look.photo->path, look.screen_from_photo, min, max);
@@ -176,6 +184,8 @@ void draw_pane_top(const Scene& scene, BenchState& state, const PaneLook& look, 
       list.AddLine(ImVec2(x + length, y - 4), ImVec2(x + length, y + 4), IM_COL32(255, 255, 255, 255), 2);
     }
   }
+  draw_view_corner(scene, state, look);
+  draw_ruler(scene, state, look);
   const bool loupe = look.hovered && !state.gesture.panning &&
                      (state.loupe == LoupeMode::always || (state.loupe == LoupeMode::while_placing && placing));
   if (loupe) {
@@ -237,6 +247,12 @@ void show_photo(const Scene& scene, BenchState& state, int index, const Id& phot
         next.zoom = pane.camera.zoom * before_px_per_mm / after_px_per_mm;
       }
     }
+  // The other side as the board would lie after turning it over, mirrored only if the view was.
+  if (from && to && before->photo.side != after->photo.side) {
+    const auto at = from->board_from(pane.camera.zoom > 0 ? pane.camera.centre : PhotoPoint{before->photo.width_px / 2.0, before->photo.height_px / 2.0});
+    if (at && to->photo_from(*at) && !pane.camera.flipped)
+      next.turn_rad = view_turn_for(turned_over_rad(from->board_turn_rad(*at) + pane.camera.turn_rad, state.turns_over_level), to->board_turn_rad(*at), pane.camera.turn_rad);
+  }
   if (next.zoom <= 0 && seen != pane.cameras.end()) next = seen->second;
   pane.photo = photo;
   pane.camera = next;

@@ -3,6 +3,9 @@
 
 #include <filesystem>
 
+#include <vector>
+
+#include "bench/do_anything.h"
 #include "bench/window.h"
 
 namespace boardlore {
@@ -10,6 +13,7 @@ namespace boardlore {
 struct BenchOptions {
   std::filesystem::path open;  // empty: what was open last, the demo board on a first start
   WindowOptions window;
+  std::vector<Verb> verbs;     // of the command line
 };
 
 // What the process exits with.

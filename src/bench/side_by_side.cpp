@@ -7,6 +7,7 @@
 #include "bench/fiducials_view.h"
 #include "bench/list_tie_view.h"
 #include "bench/placing.h"
+#include "bench/ruler.h"
 #include "bench/widgets.h"
 
 namespace boardlore {
@@ -28,7 +29,9 @@ Id second_photo(const DeskView& desk, const BenchState& state) {
 }
 
 void use(const Scene& scene, BenchState& state, const PaneLook& look) {
-  if (state.registering.on)
+  if (state.ruler.on)
+    use_ruler(scene, state, look);
+  else if (state.registering.on)
     pick_fiducials(scene, state, look);
   else if (state.tying.on)
     pick_tie(scene, state, look);

@@ -19,6 +19,13 @@ Theme make_theme(ThemeName name, float scale) {
     t.good = IM_COL32(0x2f, 0xc2, 0x96, 255);      // bluish green, lifted for text
     t.bad = IM_COL32(0xff, 0x8a, 0x3c, 255);       // vermillion, lifted for text
     t.doubtful = IM_COL32(0xf0, 0xe4, 0x42, 255);  // yellow
+  } else if (name == ThemeName::high_contrast) {
+    // Black and white, 7:1 and better, lines as strong as text.
+    t.bench = grey(0x00), t.panel = grey(0x00), t.raised = grey(0x1c), t.hover = grey(0x3c), t.line = grey(0xa0);
+    t.text = grey(0xff), t.quiet = grey(0xd8), t.strong = grey(0xff), t.on_strong = grey(0x00);
+    t.good = IM_COL32(0x4d, 0xe8, 0xb8, 255);
+    t.bad = IM_COL32(0xff, 0xa0, 0x5c, 255);
+    t.doubtful = IM_COL32(0xff, 0xf2, 0x60, 255);
   } else {
     t.bench = grey(0xc9), t.panel = grey(0xf1), t.raised = grey(0xff), t.hover = grey(0xe0), t.line = grey(0xc2);
     t.text = grey(0x1a), t.quiet = grey(0x57), t.strong = grey(0x26), t.on_strong = grey(0xfa);
@@ -30,7 +37,7 @@ Theme make_theme(ThemeName name, float scale) {
 }
 
 ImU32 Theme::kind(MarkKind kind) const {
-  const bool dark = name == ThemeName::dark;
+  const bool dark = name != ThemeName::light;
   switch (kind) {
     case MarkKind::part: return dark ? IM_COL32(86, 180, 233, 255) : IM_COL32(0, 114, 178, 255);
     case MarkKind::pin1: return dark ? IM_COL32(240, 228, 66, 255) : IM_COL32(133, 116, 0, 255);
@@ -53,7 +60,7 @@ void apply_theme(const Theme& t) {
   style.WindowBorderSize = 0;
   style.ChildBorderSize = 0;
   style.PopupBorderSize = 1;
-  style.FrameBorderSize = 0;
+  style.FrameBorderSize = t.name == ThemeName::high_contrast ? 1 : 0;
   style.WindowRounding = 0;
   style.ChildRounding = 0;
   style.FrameRounding = 4;

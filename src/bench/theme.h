@@ -15,7 +15,7 @@
 
 namespace boardlore {
 
-enum class ThemeName { dark, light };
+enum class ThemeName { dark, light, high_contrast };
 
 struct Theme {
   ThemeName name = ThemeName::dark;

@@ -30,6 +30,16 @@ float display_scale(double wanted) {
   return static_cast<float>(wanted < 1 ? 1 : wanted > 4 ? 4 : wanted);
 }
 
+// A display that was there may be gone: a window is not put where nobody can take hold of it.
+bool some_display_shows(int x, int y, int width) {
+  for (int i = 0; i < SDL_GetNumVideoDisplays(); ++i) {
+    SDL_Rect rect;
+    if (SDL_GetDisplayUsableBounds(i, &rect) != 0) continue;
+    if (y >= rect.y && y < rect.y + rect.h - 60 && x + width > rect.x + 120 && x < rect.x + rect.w - 120) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 Result<Window> Window::open(const WindowOptions& options) {
@@ -47,9 +57,11 @@ Result<Window> Window::open(const WindowOptions& options) {
   SDL_GL_SetAttribute(SDL_GL_CONTEXT_MINOR_VERSION, 3);
   SDL_GL_SetAttribute(SDL_GL_DOUBLEBUFFER, 1);
   SDL_GL_SetAttribute(SDL_GL_DEPTH_SIZE, 0);
-  SDL_Window* sdl = SDL_CreateWindow(options.title.c_str(), SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED,
+  const bool placed = options.placed && some_display_shows(options.x, options.y, options.width);
+  SDL_Window* sdl = SDL_CreateWindow(options.title.c_str(), placed ? options.x : static_cast<int>(SDL_WINDOWPOS_CENTERED), placed ? options.y : static_cast<int>(SDL_WINDOWPOS_CENTERED),
                                      options.width, options.height,
-                                     SDL_WINDOW_OPENGL | SDL_WINDOW_RESIZABLE | SDL_WINDOW_ALLOW_HIGHDPI);
+                                     SDL_WINDOW_OPENGL | SDL_WINDOW_RESIZABLE | SDL_WINDOW_ALLOW_HIGHDPI |
+                                         (options.maximised ? static_cast<Uint32>(SDL_WINDOW_MAXIMIZED) : 0U));
   if (!sdl) {
     const Problem problem = no_window("a window with OpenGL 3.3");
     SDL_Quit();
@@ -123,6 +135,11 @@ void Window::end_frame(float red, float green, float blue) {
   glClear(GL_COLOR_BUFFER_BIT);
   ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
   SDL_GL_SwapWindow(sdl_);
+}
+
+void Window::renew_fonts() {
+  ImGui_ImplOpenGL3_DestroyFontsTexture();
+  ImGui_ImplOpenGL3_CreateFontsTexture();
 }
 
 std::string Window::pixels(int* width, int* height) const {

@@ -16,6 +16,8 @@ namespace boardlore {
 struct WindowOptions {
   std::string title = "Boardlore";
   int width = 1600, height = 1000;
+  bool placed = false, maximised = false;  // placed: at x, y, where a display shows that place
+  int x = 0, y = 0;
   double scale = 0;  // size of type and spacing; 0: from the display's density, or $BOARDLORE_SCALE
 };
 
@@ -35,6 +37,8 @@ class Window {
   // Between begin and end, Dear ImGui calls draw into the frame.
   void begin_frame();
   void end_frame(float red, float green, float blue);
+  // After the fonts were loaded anew, between frames.
+  void renew_fonts();
   // RGBA rows from the top, as drawn last. For tests and screenshots.
   std::string pixels(int* width, int* height) const;  // between frames
 

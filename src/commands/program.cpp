@@ -3,6 +3,7 @@
 #include <cstdio>
 #include <exception>
 
+#include "commands/program_face.h"
 #include "commands/terminal_text.h"
 
 namespace boardlore {
@@ -60,6 +61,9 @@ constexpr AddCommand commands[] = {
     add_compare_command,
     add_straighten_command,
     add_mosaic_command,
+    add_manual_command,
+    add_keys_command,
+    add_meter_command,
     add_sharpness_command,
 };
 

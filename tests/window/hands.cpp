@@ -31,6 +31,7 @@ Hands::Hands(int width, int height, const std::string& name) : name_(name), widt
   std::filesystem::create_directories(home_);
   setenv("BOARDLORE_LIBRARY", (home_ / "library").c_str(), 1);
   setenv("XDG_CACHE_HOME", (home_ / "cache").c_str(), 1);
+  setenv("XDG_CONFIG_HOME", (home_ / "config").c_str(), 1);
   setenv("XDG_STATE_HOME", (home_ / "state").c_str(), 1);
   setenv("BOARDLORE_INDEX", (home_ / "shop.sqlite").c_str(), 1);
   setenv("BOARDLORE_SCALE", "1", 1);
