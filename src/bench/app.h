@@ -37,6 +37,8 @@ class BenchApp {
   void first_view();
   // What the program can do without a window, for the list of everything; and how it is run there.
   void use_verbs(std::vector<Verb> verbs, std::filesystem::path program);
+  // Settings, keys and folded panels from their files; what is wrong in them is said.
+  void read_habits();
   // Where the window stands and which panels are folded, for the next start.
   void remember_window();
   // Events, one frame, and what it asked for; false: closed. Waits for events while nothing moves.
@@ -86,7 +88,6 @@ class BenchApp {
   void show_mark(const Scene& scene, const Id& mark);
   void add_photos(const std::vector<std::filesystem::path>& files, Side first_side, bool sides_in_turn);
   void say(const std::string& words, bool trouble);
-  void read_habits();
   void follow_settings();
   void follow_bench_devices();
   bool step_back_from_sheet();

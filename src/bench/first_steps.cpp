@@ -53,6 +53,7 @@ void FirstSteps::draw(const Scene& scene, BenchState& state, ImVec2 min, ImVec2 
       ImGui::PopTextWrapPos();
     }
     ImGui::EndGroup();
+    ImGui::Dummy(ImVec2(0, t.grid(0.5F)));
   }
   scene.anchors.note("first-steps", ImGui::GetWindowPos(), ImVec2(ImGui::GetWindowPos().x + ImGui::GetWindowWidth(), ImGui::GetWindowPos().y + ImGui::GetWindowHeight()));
   ImGui::End();

@@ -5,6 +5,7 @@
 #include <imgui_impl_opengl3.h>
 #include <imgui_impl_sdl.h>
 
+#include <algorithm>
 #include <cstdlib>
 #include <cstring>
 
@@ -58,8 +59,12 @@ Result<Window> Window::open(const WindowOptions& options) {
   SDL_GL_SetAttribute(SDL_GL_DOUBLEBUFFER, 1);
   SDL_GL_SetAttribute(SDL_GL_DEPTH_SIZE, 0);
   const bool placed = options.placed && some_display_shows(options.x, options.y, options.width);
+  // A size kept from a larger display must fit this one.
+  int width = options.width, height = options.height;
+  SDL_Rect room;
+  if (options.placed && SDL_GetDisplayUsableBounds(0, &room) == 0 && SDL_GetNumVideoDisplays() == 1) width = std::min(width, room.w), height = std::min(height, room.h);
   SDL_Window* sdl = SDL_CreateWindow(options.title.c_str(), placed ? options.x : static_cast<int>(SDL_WINDOWPOS_CENTERED), placed ? options.y : static_cast<int>(SDL_WINDOWPOS_CENTERED),
-                                     options.width, options.height,
+                                     width, height,
                                      SDL_WINDOW_OPENGL | SDL_WINDOW_RESIZABLE | SDL_WINDOW_ALLOW_HIGHDPI |
                                          (options.maximised ? static_cast<Uint32>(SDL_WINDOW_MAXIMIZED) : 0U));
   if (!sdl) {
