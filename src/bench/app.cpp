@@ -122,6 +122,7 @@ bool BenchApp::frame() {
   derived_.refresh(*view_);
   for (const DeskMessage& message : desk_.take_messages()) say(message.text, message.trouble), lively_frames_ = 4;
   follow_bench_devices();
+  follow_file_dialog();
   follow_settings();
   begin_asking();
   window_.begin_frame();
@@ -317,16 +318,20 @@ void BenchApp::look_at_watched() {
 
 void BenchApp::take_dropped() {
   const auto dropped = window_.input().take_dropped();
-  if (dropped.empty()) return;
+  take_files({dropped.begin(), dropped.end()});
+}
+
+void BenchApp::take_files(const std::vector<std::filesystem::path>& given) {
+  if (given.empty()) return;
   lively_frames_ = 4;
   std::vector<std::filesystem::path> files;
-  for (const std::string& path : dropped) {
+  for (const std::filesystem::path& path : given) {
     std::error_code error;
     if (std::filesystem::is_directory(path, error)) {
       desk_.open(path);
       return;
     }
-    if (std::filesystem::path(path).extension() == ".zip") {
+    if (path.extension() == ".zip") {
       unpack_dropped(path);
       continue;
     }

@@ -20,6 +20,7 @@
 #include "bench/shop_search.h"
 #include "bench/start_page.h"
 #include "bench/window.h"
+#include "bench/x11_offer.h"
 #include "record/photo_watch.h"
 
 namespace boardlore {
@@ -49,7 +50,7 @@ class BenchApp {
   DeskViewPtr desk_view() const { return desk_.view(); }
   const DeskViewPtr& shown_view() const { return view_; }  // with the made pictures, as last drawn
   // Nothing under way: neither the desk, a decoder, a search nor a comparison. For tests.
-  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !records_.working() && !pasting_ && !card_.before_lift.at_work && !unpacking_ && !sheet_.at_work && !doing_.working() && !meter_.working() && !camera_at_work_; }
+  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !records_.working() && !pasting_ && !card_.before_lift.at_work && !unpacking_ && !sheet_.at_work && !doing_.working() && !meter_.working() && !camera_at_work_ && !cutting_out_; }
   const PlaceFinder& finder() const { return finder_; }
   const PrintReader& print_reader() const { return reader_; }
   const std::optional<ListPreview>& list_preview() const { return list_preview_; }
@@ -73,6 +74,10 @@ class BenchApp {
   void use_keys(const Scene& scene, const PaneLook& look);
   void follow_document(const DeskView& view);
   void take_dropped();
+  void take_files(const std::vector<std::filesystem::path>& given);  // dropped, or chosen in the desktop's dialog
+  void copy_picture(const Scene& scene);
+  void open_file_dialog();
+  void follow_file_dialog();
   void look_at_list(const std::filesystem::path& file, ListOptions options = {});
   void unpack_dropped(const std::filesystem::path& bundle);
   void draw_list(const Scene& scene, ImVec2 window);
@@ -124,6 +129,11 @@ class BenchApp {
   bool first_steps_begun_ = false, first_steps_done_ = false;
   Task<Result<std::filesystem::path>> camera_;
   bool camera_at_work_ = false;
+  Task<Result<std::vector<std::filesystem::path>>> choosing_;  // the desktop's file dialog
+  bool dialog_open_ = false;
+  Task<Result<std::string>> cutting_;  // a mark's picture, for the clipboard
+  bool cutting_out_ = false;
+  X11Offer clipboard_picture_;
   float fonts_scale_ = 0;
   PrintReader reader_;
   bool show_difference_next_ = false, show_proposal_next_ = false;

@@ -1,13 +1,19 @@
 // The part of the app that is about the window itself: settings, what it remembers, the sheets over it, a meter, a camera.
 #include <SDL.h>
+#include <SDL_syswm.h>
 #include <imgui_internal.h>
+
+#include <sstream>
 
 #include "bench/app.h"
 #include "bench/camera_command.h"
 #include "bench/clipboard_text.h"
+#include "bench/file_dialog.h"
 #include "bench/key_bindings.h"
 #include "bench/ruler.h"
 #include "bench/settings_sheet.h"
+#include "overlay/close_up.h"
+#include "pictures/encode.h"
 #include "storage/cache_folder.h"
 #include "storage/user_folders.h"
 
@@ -18,6 +24,16 @@ constexpr double little_turn_rad = 5 * 3.14159265358979323846 / 180;
 
 std::string first_of(const std::vector<Problem>& problems) {
   return problems.empty() ? "" : to_text(problems.front()) + (problems.size() > 1 ? " (and " + std::to_string(problems.size() - 1) + " more)" : "") + ". The rest counts.";
+}
+
+// As the desktop portal names the window a dialog belongs to; empty where it can't be named (Wayland).
+std::string portal_name_of(SDL_Window* window) {
+  SDL_SysWMinfo info;
+  SDL_VERSION(&info.version);
+  if (SDL_GetWindowWMInfo(window, &info) == SDL_FALSE || info.subsystem != SDL_SYSWM_X11) return {};
+  std::ostringstream name;
+  name << "x11:" << std::hex << info.info.x11.window;
+  return name.str();
 }
 
 }  // namespace
@@ -77,6 +93,13 @@ void BenchApp::follow_bench_devices() {
       state_.focus_entry = true;
     }
   }
+  if (auto picture = cutting_.take()) {
+    lively_frames_ = 4;
+    cutting_out_ = false;
+    if (!*picture) say(to_text(picture->problem()), true);
+    else if (!clipboard_picture_.offer("image/png", **picture)) say("The desktop's clipboard takes no picture here. `boardlore draw --close-up` writes it into a file.", true);
+    else say("Copied the mark's picture.", false);
+  }
   if (auto photo = camera_.take()) {
     lively_frames_ = 4;
     camera_at_work_ = false;
@@ -86,6 +109,39 @@ void BenchApp::follow_bench_devices() {
       add_photos({**photo}, shown ? shown->photo.side : Side::top, false);
     }
   }
+}
+
+// One dialog at a time; the window goes on meanwhile.
+void BenchApp::open_file_dialog() {
+  if (dialog_open_) return;
+  dialog_open_ = true;
+  choosing_ = Task<Result<std::vector<std::filesystem::path>>>::start([parent = portal_name_of(window_.sdl())](const TaskReins& reins) {
+    return files_from_dialog("Photos, a list or a bundle for Boardlore", parent, reins.stop);
+  });
+}
+
+void BenchApp::follow_file_dialog() {
+  auto chosen = choosing_.take();
+  if (!chosen) return;
+  dialog_open_ = false;
+  if (!*chosen) say("This desktop has no file dialog to offer: drop the files on the window, or paste their paths. " + to_text(chosen->problem()), true);
+  else take_files(**chosen);
+}
+
+void BenchApp::copy_picture(const Scene& scene) {
+  const MarkPtr mark = scene.layer().marks.find(state_.shown);
+  const DeskPhoto* shown = view_->find_photo(state_.pane[state_.pane_in_hand].photo);
+  if (!mark || !shown) return say("Choose a mark first.", true);
+  const Result<PhotoMap> map = shown->photo.registration ? PhotoMap::from(*shown->photo.registration) : Result<PhotoMap>(Problem{shown->photo.file, "", "a registered photo", "one that is not"});
+  const auto pyramid = textures_.pyramid(shown->path);
+  if (!map || !pyramid || cutting_out_) return say(!map ? to_text(map.problem()) : "The photo is still being read.", true);
+  if (mark->side != shown->photo.side) return say("The mark is on the board's other side.", true);
+  cutting_out_ = true;
+  cutting_ = Task<Result<std::string>>::start([mark, map = *map, pyramid, shapes = derived_.shapes(mark->side)](const TaskReins&) -> Result<std::string> {
+    const Result<Raster> picture = close_up(pyramid->level(0), map, shapes, *mark);
+    if (!picture) return picture.problem();
+    return png_bytes(*picture);
+  });
 }
 
 void BenchApp::draw_sheets(const Scene& scene, ImVec2 window) {
@@ -111,6 +167,7 @@ void BenchApp::use_comfort_keys(const Scene& scene) {
     settings_.theme = settings_.theme == ThemeName::dark ? ThemeName::light : settings_.theme == ThemeName::light ? ThemeName::high_contrast : ThemeName::dark;
   if (pressed(Command::high_contrast)) settings_.theme = settings_.theme == ThemeName::high_contrast ? ThemeName::dark : ThemeName::high_contrast;
   if (pressed(Command::big_targets)) settings_.big_targets = !settings_.big_targets;
+  if (pressed(Command::choose_files)) open_file_dialog();
   if (!scene.desk.open) return;
   use_ruler_keys(state_);
   Camera& camera = state_.pane[state_.pane_in_hand].camera;
@@ -139,6 +196,7 @@ void BenchApp::use_comfort_keys(const Scene& scene) {
     ImGui::SetClipboardText(readings_text(rows).c_str());
     say("Copied: " + std::to_string(rows.size()) + " readings, to be pasted as a table.", false);
   }
+  if (pressed(Command::copy_picture)) copy_picture(scene);
   if (pressed(Command::copy_text)) {
     const MarkPtr mark = scene.layer().marks.find(state_.shown);
     if (!mark) return say("Choose a mark first.", true);

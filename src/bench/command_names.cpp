@@ -12,6 +12,14 @@ std::string command_name(Command command) {
     case Command::search: return "search";
     case Command::entry_line: return "entry-line";
     case Command::home: return "home";
+    case Command::choose_files: return "choose-files";
+    case Command::sharing: return "sharing";
+    case Command::photo_sheet: return "photo-sheet";
+    case Command::stage_earlier: return "stage-earlier";
+    case Command::stage_later: return "stage-later";
+    case Command::link_photo: return "link-photo";
+    case Command::turn_photo: return "turn-photo";
+    case Command::crop_photo: return "crop-photo";
     case Command::help: return "help";
     case Command::theme: return "theme";
     case Command::select_tool: return "select-tool";
@@ -78,6 +86,7 @@ std::string command_name(Command command) {
     case Command::high_contrast: return "high-contrast";
     case Command::big_targets: return "big-targets";
     case Command::copy_readings: return "copy-readings";
+    case Command::copy_picture: return "copy-picture";
     case Command::copy_text: return "copy-text";
     case Command::fold_worklist: return "fold-worklist";
     case Command::fold_card: return "fold-card";

@@ -12,7 +12,7 @@
 namespace boardlore {
 
 enum class Command {
-  undo, redo, save, export_layer, sharing, search, entry_line, home, help, theme,
+  undo, redo, save, export_layer, sharing, search, entry_line, home, choose_files, help, theme,
   select_tool, part_tool, package_tool, pin1_here, keepout_tool, circle_tool, probe_tool, note_tool, register_photo,
   tick_step, tick_step_with_photo,
   photo_sheet, stage_earlier, stage_later, link_photo, turn_photo, crop_photo,
@@ -21,7 +21,7 @@ enum class Command {
   fit_photo, zoom_in, zoom_out, full_size, turn_view, turn_view_back, other_side, next_photo, previous_photo, loupe,
   labels, readings_table, two_photos, wipe, blink, blink_rate, difference, square_on, read_print, join_photos, sharpness,
   ruler, steps_more, steps_less, turn_view_little, turn_view_little_back, mirror_view, next_step, previous_step, take_photo, meter_reading,
-  do_anything, settings, high_contrast, big_targets, copy_readings, copy_text,
+  do_anything, settings, high_contrast, big_targets, copy_readings, copy_text, copy_picture,
   fold_worklist, fold_card, fold_roll, fold_all, cancel, accept
 };
 

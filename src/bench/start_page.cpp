@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bench/command_table.h"
 #include "bench/shop_hits.h"
 #include "bench/widgets.h"
 
@@ -136,6 +137,8 @@ void draw_welcome(const Scene& scene, StartPageState& page) {
   centred(scene.fonts.body, t.grid(19), t.quiet, "the top first, then the bottom");
   centred(scene.fonts.small, t.grid(28), t.quiet, "or a folder that holds a board or a job");
   ImGui::Dummy(size);
+  if (button(scene, "choose-files", std::string(symbol::photo) + "  Choose photos…")) ask_for(Command::choose_files);
+  ImGui::SameLine();
   if (button(scene, "new-board", std::string(symbol::plus) + "  New board without photos")) page.dropped = {std::filesystem::path()}, page.focus_first = true;
   ImGui::Dummy(ImVec2(0, t.grid(2)));
   quiet(scene, "Or open a folder by its path");

@@ -28,7 +28,7 @@ Theme make_theme(ThemeName name, float scale) {
     t.doubtful = IM_COL32(0xff, 0xf2, 0x60, 255);
   } else {
     t.bench = grey(0xc9), t.panel = grey(0xf1), t.raised = grey(0xff), t.hover = grey(0xe0), t.line = grey(0xc2);
-    t.text = grey(0x1a), t.quiet = grey(0x57), t.strong = grey(0x26), t.on_strong = grey(0xfa);
+    t.text = grey(0x1a), t.quiet = grey(0x54), t.strong = grey(0x26), t.on_strong = grey(0xfa);
     t.good = IM_COL32(0x00, 0x6b, 0x4e, 255);
     t.bad = IM_COL32(0xa8, 0x40, 0x00, 255);
     t.doubtful = IM_COL32(0x6e, 0x5c, 0x00, 255);

@@ -190,7 +190,7 @@ Result<MeterValue> understand_meter(const std::string& function, const std::stri
   number = from == std::string::npos ? "" : number.substr(from);
   double parsed = 0;
   const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), parsed);
-  if (error != std::errc() || end == number.data()) return Problem{"", "READ?", "a number", value.empty() ? "nothing" : value.substr(0, 60)};
+  if (error != std::errc() || end == number.data() || !std::isfinite(parsed)) return Problem{"", "READ?", "a number", value.empty() ? "nothing" : value.substr(0, 60)};
   if (std::fabs(parsed) >= 9.905e37) return Problem{"", "READ?", "a measured value", "9.91E37: the meter has none"};
   if (std::fabs(parsed) >= 9.8e37) {
     read.below = parsed < 0;

@@ -99,7 +99,7 @@ TEST_CASE("a few letters find what is meant") {
 TEST_CASE("the ruler measures on the board, turned and mirrored photos alike") {
   // 10 px a mm, the photo turned by 90 degrees to the right: board x runs down, board y to the right.
   Registration registration;
-  registration.board_from_photo.m = {0, 0.1, 0, 0.1, 0, 0, 0, 0, 1};
+  registration.board_from_photo.rows = {0, 0.1, 0, 0.1, 0, 0, 0, 0, 1};
   const auto map = PhotoMap::from(registration);
   REQUIRE(bool(map));
   const RulerReading across = read_ruler({100, 100}, {100, 227}, 5, &*map);

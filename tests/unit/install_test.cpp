@@ -65,7 +65,10 @@ TEST_CASE("an installed Boardlore is whole and runs from where it was put") {
     if (has_program("desktop-file-validate")) CHECK(run_shell("desktop-file-validate " + shell_quoted((share / "applications/boardlore.desktop").string()) + " 2>&1").output.empty());
     else MESSAGE("skipped: desktop-file-validate is not here");
     CHECK(text_of(share / "applications/boardlore.desktop").find("application/x-boardlore-layer+json") != std::string::npos);
-    if (!has_program("update-mime-database")) return MESSAGE("skipped: update-mime-database is not here");
+    if (!has_program("update-mime-database")) {
+      MESSAGE("skipped: update-mime-database is not here");
+      return;
+    }
     const RunResult mime = run_shell("update-mime-database " + shell_quoted((share / "mime").string()) + " 2>&1");
     CHECK_MESSAGE(mime.exit_code == 0, mime.output);
     const std::string globs = text_of(share / "mime/globs2");

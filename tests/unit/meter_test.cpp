@@ -41,7 +41,7 @@ TEST_CASE("numbers, overloads and no number at all") {
   CHECK(open->entry == "OL");
   CHECK(understand_meter("\"VOLT\"", "-9.9E37")->below);
   CHECK(!understand_meter("\"RES\"", "9.91E37"));
-  for (const char* wrong : {"", "ERR", "nan"}) CHECK_MESSAGE((!understand_meter("RES", wrong) || !std::isnan(understand_meter("RES", wrong)->value.value_or(0))), wrong);
+  for (const std::string wrong : {"", "ERR", "nan", "inf", "-inf"}) CHECK_MESSAGE(!understand_meter("RES", wrong), wrong);
 }
 
 TEST_CASE("one value over TCP; a silent meter is given up in time, and nothing is sent that sets it") {
@@ -52,7 +52,7 @@ TEST_CASE("one value over TCP; a silent meter is given up in time, and nothing i
   CHECK(*read->value == doctest::Approx(4701));
   for (const std::string& line : meter.asked()) CHECK_MESSAGE(line.back() == '?', line);
 
-  const SimulatedMeter silent({{"*IDN?", "Invented Instruments,BM-1,0042,1.0"}});
+  const SimulatedMeter silent(std::map<std::string, std::string>{{"*IDN?", "Invented Instruments,BM-1,0042,1.0"}});
   const auto before = std::chrono::steady_clock::now();
   const auto none = read_meter(*parse_meter_address(silent.address()), 200ms);
   CHECK(std::chrono::steady_clock::now() - before < 2s);

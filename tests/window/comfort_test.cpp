@@ -6,8 +6,10 @@
 
 #include "bench/app.h"
 #include "bench/bench_settings.h"
+#include "pictures/photo_file.h"
 #include "storage/user_folders.h"
 #include "support/places.h"
+#include "support/run_program.h"
 #include "support/simulated_meter.h"
 #include "window/hands.h"
 
@@ -88,6 +90,22 @@ TEST_CASE("settings are kept, themes and big targets stand whole, the ruler meas
   CHECK(!(hands.app().state().pane[0].camera.centre == before));
   hands.key(XK_Escape);
   CHECK(!hands.app().state().ruler.on);
+
+  // The picture of a part, pasted by another program.
+  hands.key(XK_f, {XK_Control_L});
+  hands.type("U1");
+  hands.key(XK_Return);
+  REQUIRE(hands.settle());
+  hands.key(XK_p, {XK_Control_L, XK_Shift_L});
+  REQUIRE(hands.settle());
+  CHECK(hands.app().last_message() == "Copied the mark's picture.");
+  const auto pasted = hands.home() / "pasted.png";
+  CHECK(run_shell("timeout 10 xclip -selection clipboard -t image/png -o > " + shell_quoted(pasted.string())).exit_code == 0);
+  const Result<Raster> picture = decode_full(pasted);
+  REQUIRE(bool(picture));
+  CHECK(picture->width_px >= 200);
+  CHECK(run_shell("timeout 10 xclip -selection clipboard -t TARGETS -o").output.find("image/png") != std::string::npos);
+  std::filesystem::copy_file(pasted, places::window_pictures() / "comfort-copied-picture.png", std::filesystem::copy_options::overwrite_existing);
 }
 
 TEST_CASE("a key of one's own, a wrong line said, a meter's value in the line") {
