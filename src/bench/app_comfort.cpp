@@ -89,6 +89,9 @@ void BenchApp::follow_bench_devices() {
       // A field being typed in keeps its own text: it is let go of first.
       ImGui::ClearActiveID();
       const std::string& entry = (*value)->entry;
+      // A value alone is the chosen mark's.
+      const MarkPtr mark = view_->open ? view_->snapshot.layer->marks.find(state_.shown) : nullptr;
+      if (state_.entry.empty() && mark && !mark->refdes.empty()) state_.entry = mark->refdes;
       state_.entry += (state_.entry.empty() || state_.entry.back() == ' ' ? "" : " ") + entry;
       state_.focus_entry = true;
     }

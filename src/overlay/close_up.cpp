@@ -47,6 +47,9 @@ Result<Raster> close_up(const Raster& photo, const PhotoMap& map, const BoardSha
   for (Stroke& stroke : scene.strokes) std::for_each(stroke.points.begin(), stroke.points.end(), shift);
   for (Dot& dot : scene.dots) shift(dot.at);
   for (Label& label : scene.labels) shift(label.anchor);
+  // The part's own name stands at the upper edge: over the part it would hide the marking one wants to see.
+  for (Label& label : scene.labels)
+    if (label.mark && label.mark->id == mark.id) label.anchor = {rect.width() / 2.0, 12.0 / times}, label.extent_px = 0;
   if (const Result<Done> drawn = draw_scene_on(out, scene, times); !drawn) return drawn.problem();
   return out;
 }
