@@ -271,7 +271,7 @@ void BenchApp::take_pasted() {
   if (!view_->open) return;
   Side side = Side::top;
   if (const DeskPhoto* shown = view_->find_photo(state_.pane[0].photo)) side = shown->photo.side;
-  if (pasted->files.empty() && pasted->picture.empty()) {
+  if (pasted->files.empty() && pasted->picture.empty() && !pasted->asked_text) {
     const char* words = ImGui::GetClipboardText();
     pasted->files = files_named_in(words ? words : "");
   }
@@ -804,6 +804,7 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
     state_.panes = Panes::one;
     show_photo(scene, state_, 0, region->photo);
     choose_tool(state_, Tool::select);
+    state_.selected.clear();  // the arrow keys move a corner now
     cover_ = CoverState{region->photo, std::nullopt};
     message_.clear();  // what to do next is said where it stood
   } else if (const auto* mark = std::get_if<intent::ShowMark>(&wanted)) {

@@ -103,6 +103,7 @@ struct BenchState {
   Labels labels = Labels::some;
   std::vector<Mark> clipboard;        // marks copied here, while the desktop's clipboard holds `clipboard_words`
   std::string clipboard_words;
+  unsigned long clipboard_owner = 0;  // who holds it since (x11_selection.h)
   std::string last_refdes;            // what the next part counts on from
   Package last_package;
   ReadingsSheet readings;

@@ -71,10 +71,15 @@ std::vector<std::filesystem::path> files_named_in(const std::string& text) {
 
 ClipboardPictures read_clipboard_pictures(const std::stop_token& stop) {
   ClipboardPictures found;
-  const std::vector<std::string> kinds = clipboard_kinds({"text/uri-list", "image/jpeg", "image/png", "image/bmp"}, stop);
+  const std::vector<std::string> kinds = clipboard_kinds({"text/uri-list", "image/jpeg", "image/png", "image/bmp", "UTF8_STRING"}, stop);
   const auto has = [&](const char* kind) { return std::find(kinds.begin(), kinds.end(), kind) != kinds.end(); };
   if (has("text/uri-list"))
     if (const auto list = clipboard_bytes("text/uri-list", stop)) found.files = files_named_in(*list);
+  if (!found.files.empty()) return found;
+  // Asked for here and not in a frame: whoever holds the clipboard may be slow.
+  if (has("UTF8_STRING"))
+    if (const auto text = clipboard_bytes("UTF8_STRING", stop)) found.files = files_named_in(*text);
+  found.asked_text = !kinds.empty();
   if (!found.files.empty()) return found;
   for (const auto& [kind, ending] : {std::pair{"image/jpeg", ".jpg"}, std::pair{"image/png", ".png"}, std::pair{"image/bmp", ".bmp"}}) {
     if (!has(kind)) continue;

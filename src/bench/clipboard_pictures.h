@@ -16,6 +16,7 @@ struct ClipboardPictures {
   std::vector<std::filesystem::path> files;
   std::string picture;  // bytes of one picture; empty: none
   std::string ending;   // ".png", ".jpg", ".bmp"
+  bool asked_text = false;  // text was looked through for files too, or there is an owner that has none
 };
 
 // Files named by `text`: absolute paths or file: addresses (RFC 8089), a line each, as in text/uri-list (RFC 2483).

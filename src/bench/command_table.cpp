@@ -60,7 +60,7 @@ constexpr std::array built_in{
     CommandRow{Command::accept, SDL_SCANCODE_RETURN, false, false, "Marks", "Finish what is being placed"},
     CommandRow{Command::cancel, SDL_SCANCODE_ESCAPE, false, false, "Marks", "Step back, drop the tool", true},
 
-    CommandRow{Command::photo_sheet, SDL_SCANCODE_E, false, false, "Photo in view", "Its note, stage and look in the record"},
+    CommandRow{Command::photo_sheet, SDL_SCANCODE_E, false, false, "Photo in view", "Its sheet; a board's photo: cover a region"},
     CommandRow{Command::stage_later, SDL_SCANCODE_RIGHTBRACKET, false, false, "Photo in view", "To the next stage"},
     CommandRow{Command::stage_earlier, SDL_SCANCODE_LEFTBRACKET, false, false, "Photo in view", "To the stage before"},
     CommandRow{Command::link_photo, SDL_SCANCODE_L, true, false, "Photo in view", "It shows the chosen mark, or not"},

@@ -119,6 +119,8 @@ void put_in_stage(const Scene& scene, const Photo& photo, PhotoStage stage) {
 
 void use_photo_keys(const Scene& scene, BenchState& state) {
   const DeskPhoto* entry = scene.desk.find_photo(state.pane[state.pane_in_hand].photo);
+  // Of a board's photo nothing is told but what of it must not be seen.
+  if (entry && entry->reference && !entry->made && !scene.job() && pressed(Command::photo_sheet)) return scene.intents.push(intent::CoverRegion{entry->photo.id});
   if (!entry || entry->reference || entry->made || !scene.job()) return;
   const Photo& photo = entry->photo;
   if (pressed(Command::photo_sheet)) state.open_sheet_of = photo.id, state.roll_folded = false;

@@ -1,9 +1,12 @@
 #include "bench/placing.h"
 
+#include <SDL_events.h>
+
 #include <cmath>
 
 #include "bench/command_table.h"
 #include "bench/shaping.h"
+#include "bench/x11_selection.h"
 #include "editing/mark_rules.h"
 #include "geometry/package_placing.h"
 #include "overlay/canvas_imgui.h"
@@ -324,9 +327,14 @@ void use_mark_keys(const Scene& scene, BenchState& state, const PaneLook& look) 
   for (const auto& [command, tool] : tools)
     if (pressed(command)) choose_tool(state, tool);
   if (pressed(Command::paste)) {
-    // Whatever was copied last: marks here, or something in another program.
-    const char* words = ImGui::GetClipboardText();
-    if (!state.clipboard.empty() && words && state.clipboard_words == words) paste(scene, state, look);
+    // Whatever was copied last: marks here, or something in another program. That one is never asked for text first: it
+    // may send its picture as such in pieces, which SDL does not take, and then answers nobody for waiting.
+    const auto ours = [&] {
+      if (state.clipboard.empty() || state.clipboard_owner != clipboard_owner()) return false;
+      const char* words = ImGui::GetClipboardText();
+      return words && state.clipboard_words == words;
+    };
+    if (ours()) paste(scene, state, look);
     else scene.intents.push(intent::PasteClipboard{});
   }
   if (!look.photo) return;
@@ -347,6 +355,8 @@ void use_mark_keys(const Scene& scene, BenchState& state, const PaneLook& look) 
     for (const MarkPtr& mark : chosen(scene, state)) state.clipboard.push_back(*mark);
     state.clipboard_words = name_of(chosen(scene, state));
     ImGui::SetClipboardText(state.clipboard_words.c_str());
+    SDL_PumpEvents();  // sends what SDL only wrote down: another connection asks who the owner is
+    state.clipboard_owner = clipboard_owner();
   }
   if (pressed(Command::remove)) {
     const auto marks = chosen(scene, state);

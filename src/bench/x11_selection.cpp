@@ -33,6 +33,8 @@ class Selection {
     XCloseDisplay(display_);
   }
 
+  unsigned long owner() { return display_ ? XGetSelectionOwner(display_, XInternAtom(display_, "CLIPBOARD", False)) : 0; }
+
   std::optional<std::string> bytes(const char* kind) {
     if (!display_) return std::nullopt;
     const Atom clipboard = XInternAtom(display_, "CLIPBOARD", False);
@@ -129,6 +131,8 @@ std::vector<std::string> clipboard_kinds(const std::vector<std::string>& wanted,
 
 std::optional<std::string> clipboard_bytes(const std::string& kind, const std::stop_token& stop) { return Selection(stop).bytes(kind.c_str()); }
 
+unsigned long clipboard_owner() { return Selection({}).owner(); }
+
 }  // namespace boardlore
 
 #else
@@ -137,6 +141,7 @@ namespace boardlore {
 
 std::vector<std::string> clipboard_kinds(const std::vector<std::string>&, const std::stop_token&) { return {}; }
 std::optional<std::string> clipboard_bytes(const std::string&, const std::stop_token&) { return std::nullopt; }
+unsigned long clipboard_owner() { return 0; }
 
 }  // namespace boardlore
 

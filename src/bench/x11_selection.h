@@ -13,4 +13,8 @@ std::vector<std::string> clipboard_kinds(const std::vector<std::string>& wanted,
 // nullopt: not offered, took longer than some seconds, larger than a photo is, or stopped.
 std::optional<std::string> clipboard_bytes(const std::string& kind, const std::stop_token& stop);
 
+// The X window that holds the clipboard; 0: none, or no X server. Asks the server and never the owner, so it takes no time:
+// whether it is still who it was tells whether anything was copied elsewhere since.
+unsigned long clipboard_owner();
+
 }  // namespace boardlore

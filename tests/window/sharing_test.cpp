@@ -7,6 +7,7 @@
 
 #include "exchange/bundle.h"
 #include "exchange/cover_photo.h"
+#include "pictures/photo_file.h"
 #include "storage/merge.h"
 #include "storage/settle.h"
 #include "support/places.h"
@@ -127,6 +128,46 @@ void sharing(int width, int height) {
   hands.shoot("5-covered");
   CHECK(fs::exists(dir / uncovered_folder / before.file));
   CHECK_FALSE(fs::exists(dir / before.file));
+  hands.key(XK_z, {XK_Control_L});
+  REQUIRE(wait_for(hands, [&] { return view(hands)->photos.front().photo.file == before.file; }));
+
+  // The same by the keyboard alone: a key begins it, arrows and Enter set two corners; Esc leaves it.
+  const float left = hands.place("photo").x, top = hands.place("photo").y;
+  hands.key(XK_e);
+  REQUIRE(hands.settle());
+  REQUIRE(hands.on_screen("covering"));
+  hands.key(XK_Left, {XK_Shift_L});
+  hands.key(XK_Return);
+  hands.key(XK_Escape);
+  REQUIRE(hands.settle());
+  CHECK_FALSE(hands.on_screen("covering"));
+  CHECK(view(hands)->photos.front().photo.file == before.file);
+  hands.key(XK_e);
+  REQUIRE(hands.settle());
+  hands.key(XK_Left, {XK_Shift_L});
+  hands.key(XK_Up, {XK_Shift_L});
+  hands.key(XK_Up);
+  hands.key(XK_Return);
+  for (int i = 0; i < 3; ++i) hands.key(XK_Right, {XK_Shift_L});
+  hands.key(XK_Down);
+  hands.key(XK_Down, {XK_Shift_L});
+  hands.shoot("5b-covering-by-keys");
+  hands.key(XK_Return);
+  REQUIRE(wait_for(hands, [&] { return view(hands)->photos.front().photo.file != before.file; }));
+  REQUIRE(hands.settle(20));
+  {
+    const auto covered = decode_full(view(hands)->photos.front().path);
+    REQUIRE(covered);
+    const ScreenFromPhoto screen = screen_from_photo(hands.app().state().pane[0].camera, {left, top});
+    const auto level = [&](float x, float y) {
+      const PhotoPoint at = screen.photo_from_screen({left + x, top + y});
+      const std::uint8_t* p = covered->rgba.data() + 4 * (static_cast<std::size_t>(at.y_px) * static_cast<std::size_t>(covered->width_px) + static_cast<std::size_t>(at.x_px));
+      return std::array<int, 3>{p[0], p[1], p[2]};
+    };
+    // From (-40, -44) to (80, 0) about the middle: one even colour inside, the board outside.
+    for (const auto& [x, y] : {std::pair{-36.F, -40.F}, std::pair{76.F, -40.F}, std::pair{76.F, -4.F}, std::pair{20.F, -20.F}}) CHECK(level(x, y) == level(0, -10));
+    CHECK((level(-70, -20) != level(0, -10) || level(110, -20) != level(0, -10)));
+  }
   hands.key(XK_z, {XK_Control_L});
   REQUIRE(wait_for(hands, [&] { return view(hands)->photos.front().photo.file == before.file; }));
 
