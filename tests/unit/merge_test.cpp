@@ -54,6 +54,36 @@ TEST_CASE("limits meet by id, member by member") {
   CHECK(both.disputes.empty());
 }
 
+TEST_CASE("samples and notes of both are there; one taken out by one person is out") {
+  Layer base = small_layer();
+  const auto sample = [](unsigned n, double value) {
+    Sample made;
+    made.id = numbered_id(n);
+    made.value = value;
+    return made;
+  };
+  const auto note = [](unsigned n, const char* text) {
+    Note made;
+    made.id = numbered_id(n);
+    made.text = text;
+    return made;
+  };
+  base = changed(base, 10, [&](Mark& m) { m.samples = {sample(60, 1), sample(61, 2)}, m.notes = {note(70, "flux")}; });
+  const MergedLayer both = merged(base, changed(base, 10, [&](Mark& m) { m.samples.erase(m.samples.begin()), m.samples.push_back(sample(62, 3)), m.notes.push_back(note(71, "hot")); }),
+                                  changed(base, 10, [&](Mark& m) { m.samples[1].value = 4, m.samples.push_back(sample(63, 5)), m.notes.push_back(note(72, "cold")); }));
+  const MarkPtr mark = both.layer.marks.find(numbered_id(10));
+  REQUIRE(mark->samples.size() == 3);
+  CHECK(mark->samples[0] == sample(61, 4));
+  CHECK(mark->samples[1] == sample(62, 3));
+  CHECK(mark->samples[2] == sample(63, 5));
+  CHECK(mark->notes.size() == 3);
+  CHECK(both.disputes.empty());
+  // The same one changed by one and taken out by the other: kept, and disputed.
+  const MergedLayer against = merged(base, changed(base, 10, [](Mark& m) { m.samples[1].value = 4; }), changed(base, 10, [](Mark& m) { m.samples.pop_back(); }));
+  REQUIRE(against.disputes.size() == 1);
+  CHECK(against.disputes[0].member == "/samples/" + numbered_id(61).text);
+}
+
 TEST_CASE("both changed one member differently: one value shows, both are kept as a dispute") {
   const Layer base = small_layer();
   const MergedLayer both = merged(base, changed(base, 10, [](Mark& m) { m.value = "10n"; }), changed(base, 10, [](Mark& m) { m.value = "22n"; }));
