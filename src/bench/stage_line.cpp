@@ -85,7 +85,11 @@ void draw_stage_line(const Scene& scene, BenchState& state, float width) {
     const ImVec2 stop(start.x + step * (i + 0.5F), rail_y);
     ImGui::SetCursorScreenPos(ImVec2(start.x + step * i, start.y));
     const std::string name = "stage-" + row.name;
-    if (ImGui::InvisibleButton(name.c_str(), ImVec2(step, height))) state.stage = row.stage;
+    if (ImGui::InvisibleButton(name.c_str(), ImVec2(step, height))) {
+      state.stage = row.stage;
+      // These two are about the unit: a part's card would stand in the way of their sheet.
+      if (row.stage == Stage::intake || row.stage == Stage::hand_back) state.selected.clear(), state.shown = Id();
+    }
     const bool hovered = ImGui::IsItemHovered(), chosen = state.stage == row.stage;
     scene.anchors.note(name);
     if (hovered && !row.points.empty()) {

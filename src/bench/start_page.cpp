@@ -71,16 +71,22 @@ void draw_new_board(const Scene& scene, StartPageState& page, const std::filesys
   for (std::size_t i = 0; i < page.dropped.size() && i < 4; ++i)
     quiet(scene, std::string(symbol::photo) + "  " + shortened(scene.fonts.small, page.dropped[i].filename().string(), t.grid(60)) + (i == 0 ? ", top" : i == 1 ? ", bottom" : ""));
   if (std::exchange(page.focus_first, false)) ImGui::SetKeyboardFocusHere();
+  bool enter = false;  // in any of the fields: it is meant as the button
   captioned_field(scene, "new-maker", "Maker", "who made the board", page.maker);
+  enter |= entered();
   const float half = (ImGui::GetContentRegionAvail().x - t.grid(2)) / 2;
   captioned_field(scene, "new-model", "Model", "", page.model, half);
+  enter |= entered();
   ImGui::SameLine();
   captioned_field(scene, "new-revision", "Revision", "", page.revision, half);
+  enter |= entered();
   captioned_field(scene, "new-width", "Width, mm", "measure it, or leave it open", page.width, half);
+  enter |= entered();
   ImGui::SameLine();
   captioned_field(scene, "new-height", "Height, mm", "", page.height, half);
+  enter |= entered();
   const bool ready = !page.model.empty();
-  if (button(scene, "make-board", "Make the board", true, 0, ready)) {
+  if (button(scene, "make-board", "Make the board", true, 0, ready) || (enter && ready)) {
     Board board;
     board.maker = page.maker, board.model = page.model, board.revision = page.revision;
     board.width_mm = millimetres(page.width), board.height_mm = millimetres(page.height);
@@ -100,10 +106,14 @@ void draw_new_job(const Scene& scene, StartPageState& page, const std::filesyste
   text(scene, scene.fonts.heading, t.text, "New job");
   quiet(scene, "on " + page.job_on.filename().string());
   if (std::exchange(page.focus_first, false)) ImGui::SetKeyboardFocusHere();
+  bool enter = false;
   captioned_field(scene, "job-new-reported", "What the owner reports", "does not start", page.reported);
+  enter |= entered();
   captioned_field(scene, "job-new-serial", "Serial number of the unit", "", page.serial);
+  enter |= entered();
   captioned_field(scene, "job-new-owner", "Owner", "", page.owner);
-  if (button(scene, "make-job", "Open the job", true, 0, !page.reported.empty())) {
+  enter |= entered();
+  if (button(scene, "make-job", "Open the job", true, 0, !page.reported.empty()) || (enter && !page.reported.empty())) {
     Job job;
     job.reported = page.reported, job.unit.serial = page.serial, job.unit.owner = page.owner;
     const std::string day = to_rfc3339(scene.now()).substr(0, 10);

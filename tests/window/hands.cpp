@@ -25,7 +25,7 @@ constexpr auto patience = 60s;
 
 }  // namespace
 
-Hands::Hands(int width, int height, const std::string& name) : name_(name), width_(width), height_(height) {
+Hands::Hands(int width, int height, const std::string& name, int scale) : name_(name), width_(width), height_(height) {
   home_ = std::filesystem::temp_directory_path() / ("boardlore-window-" + name + "-" + std::to_string(width));
   std::filesystem::remove_all(home_);
   std::filesystem::create_directories(home_);
@@ -34,7 +34,7 @@ Hands::Hands(int width, int height, const std::string& name) : name_(name), widt
   setenv("XDG_CONFIG_HOME", (home_ / "config").c_str(), 1);
   setenv("XDG_STATE_HOME", (home_ / "state").c_str(), 1);
   setenv("BOARDLORE_INDEX", (home_ / "shop.sqlite").c_str(), 1);
-  setenv("BOARDLORE_SCALE", "1", 1);
+  setenv("BOARDLORE_SCALE", std::to_string(scale).c_str(), 1);
   WindowOptions options;
   options.width = width;
   options.height = height;
@@ -96,6 +96,7 @@ void Hands::move_to(float x, float y) {
 }
 
 void Hands::press_at(float x, float y, int button) {
+  ++clicks_;
   move_to(x, y);
   XTestFakeButtonEvent(display_, static_cast<unsigned>(button), True, CurrentTime);
   take_in(0);
@@ -130,6 +131,7 @@ void Hands::key(KeySymbol symbol, std::initializer_list<KeySymbol> held) {
   for (const KeySymbol modifier : held) send_key(XKeysymToKeycode(display_, modifier), true);
   const KeyCode code = XKeysymToKeycode(display_, symbol);
   REQUIRE(code != 0);
+  ++keys_;
   send_key(code, true);
   send_key(code, false);
   for (const KeySymbol modifier : held) send_key(XKeysymToKeycode(display_, modifier), false);
@@ -137,8 +139,9 @@ void Hands::key(KeySymbol symbol, std::initializer_list<KeySymbol> held) {
 }
 
 void Hands::type(const std::string& text) {
+  keys_ += static_cast<int>(text.size());
   for (const char c : text) {
-    KeySym symbol = static_cast<KeySym>(static_cast<unsigned char>(c));
+    const KeySym symbol = c == '\t' ? XK_Tab : static_cast<KeySym>(static_cast<unsigned char>(c));
     const KeyCode code = XKeysymToKeycode(display_, symbol);
     REQUIRE(code != 0);
     const bool shifted = XkbKeycodeToKeysym(display_, code, 0, 0) != symbol;

@@ -18,8 +18,8 @@ using KeySymbol = unsigned long;
 
 class Hands {
  public:
-  // A fresh library and home in a temporary folder; the window at the given size.
-  Hands(int width, int height, const std::string& name);
+  // A fresh library and home in a temporary folder; the window at the given size, its type and distances times `scale`.
+  Hands(int width, int height, const std::string& name, int scale = 1);
   ~Hands();
   Hands(const Hands&) = delete;
   Hands& operator=(const Hands&) = delete;
@@ -40,6 +40,9 @@ class Hands {
   void wheel(float x, float y, int notches);
   // One key, with modifiers held: key(XK_z, {XK_Control_L}).
   void key(KeySymbol symbol, std::initializer_list<KeySymbol> held = {});
+  // What was pressed so far: keys without modifiers, typed letters among them; buttons of the mouse.
+  int keys_pressed() const { return keys_; }
+  int clicks() const { return clicks_; }
   // Types ASCII text as keys.
   void type(const std::string& text);
   // As if the files had been dropped on the window.
@@ -62,6 +65,7 @@ class Hands {
   std::unique_ptr<BenchApp> app_;
   _XDisplay* display_ = nullptr;
   int window_x_ = 0, window_y_ = 0;
+  int keys_ = 0, clicks_ = 0;
 };
 
 // The mark of the open folder with this designator; nullptr: none.
