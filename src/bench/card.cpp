@@ -119,14 +119,17 @@ void draw_mark_head(const Scene& scene, BenchState& state, CardState& card) {
     text(scene, scene.fonts.small, t.bad, std::string(symbol::warning) + "  " + mark.refdes + " is on this board twice");
 }
 
-void draw_part(const Scene& scene, BenchState& state, CardState& card) {
+void draw_which_way_round(const Scene& scene, BenchState& state, const Mark& mark) {
   const Theme& t = scene.theme;
-  const Mark& mark = *card.mark;
   draw_pins(scene, state, mark, ImGui::GetContentRegionAvail().x, t.grid(32));
   if (!mark.pin1 && !mark.package) {
     text(scene, scene.fonts.small, t.doubtful, std::string(symbol::warning) + "  Pin 1 is not marked: point at it and press 1");
   }
-  const float half = (ImGui::GetContentRegionAvail().x - t.grid(2)) / 2;
+}
+
+void draw_part(const Scene& scene, CardState& card) {
+  const Mark& mark = *card.mark;
+  const float half = (ImGui::GetContentRegionAvail().x - scene.theme.grid(2)) / 2;
   if (captioned_field(scene, "value", "Value or marking", "10k", card.value, half) && card.value != mark.value) {
     Mark changed = mark;
     changed.value = card.value;
@@ -502,12 +505,13 @@ void draw_card(const Scene& scene, BenchState& state, CardState& card) {
     draw_mark_head(scene, state, card);
     draw_patches(scene, *mark);
     if (state.stage == Stage::rework) draw_step_rows(scene, state, *mark, card.steps);  // first what the hands need now
-    if (mark->kind == MarkKind::part) draw_part(scene, state, card);
-    if (mark->kind == MarkKind::keepout) draw_keepout(scene, card);
+    if (mark->kind == MarkKind::part) draw_which_way_round(scene, state, *mark);
     if (mark->kind == MarkKind::part && scene.job() && state.stage == Stage::before_lifting)
-      draw_before_lift(scene, card.before_lift, *mark);
+      draw_before_lift(scene, card.before_lift, *mark);  // what is open comes before what the part is called
     else
       card.before_lift.report.reset();  // nor is its circle drawn
+    if (mark->kind == MarkKind::part) draw_part(scene, card);
+    if (mark->kind == MarkKind::keepout) draw_keepout(scene, card);
     draw_nets(scene, state, *mark);
     draw_history(scene, state, card);
     return;
