@@ -216,6 +216,14 @@ class Maker {
     return std::clamp(3 * extent_mm, 6.0, 60.0);
   }
 
+  // As it lay on the screen when the newest note on it was written; the card of the mark brings the same view back.
+  static std::optional<double> seen_turn_of(const Mark& mark) {
+    const Note* newest = nullptr;
+    for (const Note& note : mark.notes)
+      if (note.view && note.view->side == mark.side && (!newest || newest->at <= note.at)) newest = &note;
+    return newest ? std::optional(newest->view->turn_deg) : std::nullopt;
+  }
+
   void add_place(Section& out, const Mark& mark) {
     const Photo* photo = photo_of(mark.side, std::nullopt, mark.id);
     if (const Photo* before = photo_of(mark.side, PhotoStage::before, mark.id)) photo = before;
@@ -229,6 +237,7 @@ class Maker {
     close.overlay = true;
     close.close_up_at = mark.at;
     close.close_up_reach_mm = reach_of(mark);
+    close.seen_turn_deg = seen_turn_of(mark);
     out.blocks.push_back(PictureRow{{whole, close}});
   }
 

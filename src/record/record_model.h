@@ -67,6 +67,7 @@ struct Picture {
   std::optional<BoardPoint> close_up_at; // the photo around here only, this far in every direction
   double close_up_reach_mm = 0;
   bool overlay = true;
+  std::optional<double> seen_turn_deg{};  // how the technician had the board on the screen: its y, clockwise from up
   bool on_board_frame = false;           // straightened: board x right, or mirrored for the bottom as it is seen
 };
 // Several pictures side by side; one reads them from left to right.

@@ -20,8 +20,8 @@ struct Cut {
   bool whole = false;  // the photo as it is, only smaller
 };
 
-Cut cut_of(const Photo& photo, PhotoRect rect, int longest_px) {
-  const double turn_rad = photo.turn_deg * pi / 180;
+Cut cut_of(const Photo& photo, double turn_deg, PhotoRect rect, int longest_px) {
+  const double turn_rad = turn_deg * pi / 180;
   const double c = std::fabs(std::cos(turn_rad)), s = std::fabs(std::sin(turn_rad));
   const double w = rect.right - rect.left, h = rect.bottom - rect.top;
   const double turned_w = w * c + h * s, turned_h = w * s + h * c;
@@ -31,7 +31,7 @@ Cut cut_of(const Photo& photo, PhotoRect rect, int longest_px) {
   cut.height_px = std::max(1, static_cast<int>(std::lround(turned_h * zoom)));
   cut.picture_from_photo = screen_from_photo(zoom, turn_rad, false, {(rect.left + rect.right) / 2, (rect.top + rect.bottom) / 2},
                                              {cut.width_px / 2.0, cut.height_px / 2.0});
-  cut.whole = photo.turn_deg == 0 && rect.left == 0 && rect.top == 0 && rect.right == photo.width_px &&
+  cut.whole = turn_deg == 0 && rect.left == 0 && rect.top == 0 && rect.right == photo.width_px &&
               rect.bottom == photo.height_px;
   return cut;
 }
@@ -95,6 +95,9 @@ class Preparer {
                 const std::filesystem::path& path, const Raster& raster, PreparedPicture& out) const {
     PhotoRect rect = shown_rect(photo);
     int longest_px = options_.whole_px;
+    double turn_deg = photo.turn_deg;
+    if (picture.close_up_at && picture.seen_turn_deg && map)
+      turn_deg = std::remainder(*picture.seen_turn_deg - map->board_turn_rad(*picture.close_up_at) * 180 / pi, 360.0);
     if (picture.close_up_at && map)
       if (const auto at = map->photo_from(*picture.close_up_at)) {
         const double reach_px = std::max(20.0, picture.close_up_reach_mm * map->px_per_mm(*picture.close_up_at));
@@ -103,7 +106,7 @@ class Preparer {
                                std::min<double>(photo.height_px, at->y_px + reach_px)};
         if (around.right - around.left >= 8 && around.bottom - around.top >= 8) rect = around, longest_px = options_.close_up_px;
       }
-    const Cut cut = cut_of(photo, rect, longest_px);
+    const Cut cut = cut_of(photo, turn_deg, rect, longest_px);
     out.width_px = cut.width_px;
     out.height_px = cut.height_px;
     out.picture_from_scene = cut.picture_from_photo;

@@ -104,6 +104,18 @@ TEST_CASE("the PDF's words are found by pdftotext, its structure is sound to qpd
         CHECK_MESSAGE(text.find(word) != std::string::npos, word);
     }
     if (have("qpdf")) CHECK(run_shell("qpdf --check " + shell_quoted(pdf.string()) + " 2>&1").exit_code == 0);
+    if (have("qpdf")) {
+      const auto outlines = nlohmann::json::parse(run_shell("qpdf --json --json-key=outlines " + shell_quoted(pdf.string())).output)["outlines"];
+      for (const char* title : {"The unit", "Work on U5", "Digest"}) {
+        const bool found = std::any_of(outlines.begin(), outlines.end(), [&](const auto& one) { return one["title"].template get<std::string>().starts_with(title); });
+        CHECK_MESSAGE(found, title);
+      }
+    }
+    // The overlay is lines and not pixels: a part's outline in its colour (Okabe and Ito's sky blue, 86 180 233).
+    if (have("pdftocairo")) {
+      const std::string pages = run_shell("for p in 1 2 3; do pdftocairo -svg -f $p -l $p " + shell_quoted(pdf.string()) + " -; done").output;
+      CHECK(pages.find("rgb(33.72") != std::string::npos);
+    }
     if (have("pdfinfo")) {
       const std::string information = run_shell("pdfinfo " + shell_quoted(pdf.string())).output;
       CHECK(information.find("Tagged:          yes") != std::string::npos);

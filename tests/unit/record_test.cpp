@@ -13,6 +13,7 @@
 #include "record/record_pdf.h"
 #include "record/record_words.h"
 #include "record/warranty.h"
+#include "support/temporary_folder.h"
 
 using namespace boardlore;
 using namespace std::chrono;
@@ -226,6 +227,86 @@ TEST_CASE("a missing photo leaves its reason in its place and the record is stil
   CHECK(pictures->front().jpeg.empty());
   CHECK(record_html(*record, *pictures).find("No picture: photos/gone.jpg") != std::string::npos);
   CHECK(record_pdf(*record, *pictures, {}));
+}
+
+TEST_CASE("the close-up of a part is turned as the technician had it on the screen") {
+  const TemporaryFolder temporary;
+  Raster picture{120, 100, {}};
+  picture.rgba.assign(std::size_t{4} * 120 * 100, 200);
+  REQUIRE(write_jpeg(temporary.path / "p.jpg", picture, 90));
+  Snapshot snapshot = invented_job();
+  Job job = *snapshot.job;
+  Photo photo;
+  photo.id.text = "018e0000-0000-7000-8000-000000000301";
+  photo.file = "p.jpg";
+  photo.stage = PhotoStage::before;
+  photo.width_px = 120;
+  photo.height_px = 100;
+  photo.registration = Registration{};
+  photo.registration->board_from_photo.rows = {0.5, 0, 0, 0, -0.5, 45, 0, 0, 1};  // two pixels a millimetre, upright
+  photo.registration->px_per_mm = 2;
+  job.photos = {photo};
+  snapshot.job = std::make_shared<const Job>(job);
+  // Where a millimetre up the board from the part comes to lie, seen from it.
+  const auto up_in_close_up = [&](const Snapshot& now) {
+    RecordInput input;
+    input.snapshot = now;
+    const Result<Record> record = record_of(input);
+    REQUIRE(record);
+    const auto pictures = prepare_pictures(*record, now, [&](const Photo& p) { return temporary.path / p.file; });
+    REQUIRE(pictures);
+    const std::vector<const Picture*> shown = pictures_of(*record);
+    for (std::size_t i = 0; i < shown.size(); ++i)
+      if (shown[i]->caption.find("as it was seen") != std::string::npos) {
+        const PreparedPicture& made = (*pictures)[i];
+        CHECK_FALSE(made.jpeg.empty());
+        const ScreenPoint part = made.picture_from_scene(PhotoPoint{60, 50}), above = made.picture_from_scene(PhotoPoint{60, 48});
+        const double length = std::hypot(above.x - part.x, above.y - part.y);
+        return std::pair((above.x - part.x) / length, (above.y - part.y) / length);
+      }
+    FAIL("no close-up");
+    return std::pair(0.0, 0.0);
+  };
+  CHECK(up_in_close_up(snapshot).second == doctest::Approx(-1));  // as the photo lies
+  Layer layer = *snapshot.layer;
+  Mark mark = *layer.marks.all().front();
+  Note note;
+  note.id.text = "018e0000-0000-7000-8000-000000000401";
+  note.text = "with the board this way round";
+  note.view = View{Side::top, 90, 2, mark.at};
+  note.at = at("2026-03-04T10:15:00Z");
+  mark.notes.push_back(note);
+  layer.marks = layer.marks.with(std::make_shared<const Mark>(mark));
+  const auto turned = up_in_close_up({std::make_shared<const Layer>(layer), snapshot.job});
+  CHECK(turned.first == doctest::Approx(1));  // clockwise: up is on the right
+  CHECK(std::abs(turned.second) < 1e-6);
+  // By the board and not by the photo: one that was taken upside down is turned more.
+  job.photos[0].registration->board_from_photo.rows = {-0.5, 0, 60, 0, 0.5, -5, 0, 0, 1};
+  const auto from_upside_down = up_in_close_up({std::make_shared<const Layer>(layer), std::make_shared<const Job>(job)});
+  CHECK(from_upside_down.first == doctest::Approx(-1));  // up the photo is down the board there
+}
+
+TEST_CASE("the record tells how long each ticked step took, from the one before it") {
+  Snapshot snapshot = invented_job();
+  Job job = *snapshot.job;
+  Action& action = job.actions.front();  // begun at 10:30:00
+  action.steps = {{"flux", at("2026-03-04T10:31:05Z"), {}}, {"lift", at("2026-03-04T10:31:45Z"), {}}, {"clean", at("2026-03-04T12:33:45Z"), {}}, {"inspect", {}, {}}};
+  snapshot.job = std::make_shared<const Job>(job);
+  RecordInput input;
+  input.snapshot = snapshot;
+  const Result<Record> record = record_of(input);
+  REQUIRE(record);
+  std::map<std::string, std::vector<std::string>> steps;
+  for (const Section& section : record->sections)
+    for (const Block& block : section.blocks)
+      if (const auto* table = std::get_if<Table>(&block); table && table->caption == "Steps")
+        for (const TableRow& row : table->rows) steps[row.cells.at(1)] = row.cells;
+  REQUIRE(steps.size() == 4);
+  CHECK(steps["flux"][3] == "1 min 5 s");
+  CHECK(steps["lift"][3] == "40 s");
+  CHECK(steps["clean"][3] == "2 h 2 min");
+  CHECK(steps["inspect"][2] == "not ticked");
+  CHECK(steps["inspect"][3].empty());
 }
 
 TEST_CASE("a board folder has no record") {
