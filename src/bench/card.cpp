@@ -180,31 +180,45 @@ void draw_keepout(const Scene& scene, CardState& card) {
   }
 }
 
-// The limits as a band, known good units as ticks, the readings as dots, the last one large.
+// The limits as a band, known good units as ticks, the readings as dots from the first at the top to the last, which is
+// large, at the bottom, so that a drift is seen as a slope; the ends of the axis in numbers.
 void draw_limit_plot(const Scene& scene, const LimitPlot& plot, bool out) {
-  if (plot.empty() || (!plot.has_band && plot.sample_ticks.empty())) return;
+  if (!plot.has_band && plot.sample_ticks.empty() && plot.readings.size() < 2) return;
   const Theme& t = scene.theme;
   ImDrawList& list = *ImGui::GetWindowDrawList();
   const ImVec2 at = ImGui::GetCursorScreenPos();
-  const float width = ImGui::GetContentRegionAvail().x, height = t.grid(6), middle = at.y + height / 2, pad = t.grid(1.5F);
-  ImGui::Dummy(ImVec2(width, height));
+  const float width = ImGui::GetContentRegionAvail().x, height = t.grid(8), middle = at.y + height / 2, pad = t.grid(1.5F);
+  ImFont* font = scene.fonts.small;
+  ImGui::Dummy(ImVec2(width, height + font->FontSize));
+  scene.anchors.note("plot-" + std::string(quantity_name(plot.quantity)));
   const auto x = [&](double place) { return at.x + pad + static_cast<float>(std::clamp(place, 0.0, 1.0)) * (width - 2 * pad); };
   list.AddLine(ImVec2(x(0), middle), ImVec2(x(1), middle), t.line, 2);
   if (plot.has_band) {
-    list.AddRectFilled(ImVec2(x(plot.band_from), middle - t.grid(2)), ImVec2(x(plot.band_to), middle + t.grid(2)), t.hover, 2);
-    if (plot.low) list.AddLine(ImVec2(x(plot.band_from), middle - t.grid(2)), ImVec2(x(plot.band_from), middle + t.grid(2)), t.quiet, 2);
-    if (plot.high) list.AddLine(ImVec2(x(plot.band_to), middle - t.grid(2)), ImVec2(x(plot.band_to), middle + t.grid(2)), t.quiet, 2);
+    const float top = at.y + t.grid(0.5F), bottom = at.y + height - t.grid(0.5F);
+    list.AddRectFilled(ImVec2(x(plot.band_from), top), ImVec2(x(plot.band_to), bottom), t.hover, 2);
+    if (plot.low) list.AddLine(ImVec2(x(plot.band_from), top), ImVec2(x(plot.band_from), bottom), t.quiet, 2);
+    if (plot.high) list.AddLine(ImVec2(x(plot.band_to), top), ImVec2(x(plot.band_to), bottom), t.quiet, 2);
   }
-  for (const double tick : plot.sample_ticks) list.AddLine(ImVec2(x(tick), middle - t.grid(1)), ImVec2(x(tick), middle + t.grid(1)), t.quiet, 1);
-  for (std::size_t i = 0; i < plot.readings.size(); ++i) {
-    const bool last = i + 1 == plot.readings.size();
-    const ImVec2 dot(x(plot.readings[i].place), middle);
+  for (const double tick : plot.sample_ticks) list.AddLine(ImVec2(x(tick), middle - t.grid(1.5F)), ImVec2(x(tick), middle + t.grid(1.5F)), t.quiet, 1);
+  const std::size_t count = plot.readings.size();
+  const float step = count > 1 ? std::min(t.grid(2), (height - t.grid(3)) / static_cast<float>(count - 1)) : 0;
+  const auto dot_of = [&](std::size_t i) { return ImVec2(x(plot.readings[i].place), middle + step * (static_cast<float>(i) - static_cast<float>(count - 1) / 2)); };
+  for (std::size_t i = 1; i < count; ++i) list.AddLine(dot_of(i - 1), dot_of(i), t.quiet, 1);
+  for (std::size_t i = 0; i < count; ++i) {
+    const bool last = i + 1 == count;
+    const ImVec2 dot = dot_of(i);
     const ImU32 ink = last ? out ? t.bad : t.text : t.quiet;
     if (plot.readings[i].off_axis)
       list.AddTriangleFilled(ImVec2(dot.x - t.grid(1), dot.y - t.grid(1)), ImVec2(dot.x + t.grid(1), dot.y), ImVec2(dot.x - t.grid(1), dot.y + t.grid(1)), ink);
     else
       list.AddCircleFilled(dot, last ? t.grid(1.25F) : t.grid(0.75F), ink);
+    if (i == 0) scene.anchors.note("plot-first", dot, dot);
+    if (last) scene.anchors.note("plot-last", dot, dot);
   }
+  const std::string high = (plot.log_axis ? "log  " : "") + plot.axis_high_label;
+  const float below = at.y + height;
+  list.AddText(font, font->FontSize, ImVec2(x(0), below), t.quiet, plot.axis_low_label.c_str());
+  list.AddText(font, font->FontSize, ImVec2(x(1) - font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, high.c_str()).x, below), t.quiet, high.c_str());
 }
 
 // How far the board's y is turned on the screen, clockwise from up.

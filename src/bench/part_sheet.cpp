@@ -43,17 +43,28 @@ void put(const Scene& scene, Mark changed) {
 }
 
 void draw_polarity(const Scene& scene, const Mark& mark) {
+  const Theme& t = scene.theme;
   quiet(scene, "The pin-1 end is");
   bool first = true;
   for (const char* end : {"", "cathode", "positive", "negative"}) {
-    if (!first) ImGui::SameLine(0, scene.theme.grid(1));
+    if (!first) ImGui::SameLine(0, t.grid(1));
     first = false;
+    const bool on = mark.polarity == end;
+    ImGui::PushStyleColor(ImGuiCol_Button, on ? t.strong : t.raised);
+    ImGui::PushStyleColor(ImGuiCol_ButtonHovered, on ? t.strong : t.hover);
+    ImGui::PushStyleColor(ImGuiCol_Text, on ? t.on_strong : t.text);
+    ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(t.grid(1.75F), t.grid(1)));
+    ImGui::PushFont(scene.fonts.small);  // four in a row of a narrow card
     const std::string name = std::string("polarity-") + (*end ? end : "none");
-    if (button(scene, name.c_str(), *end ? end : "no polarity", mark.polarity == end) && mark.polarity != end) {
-      Mark changed = mark;
-      changed.polarity = end;
-      put(scene, std::move(changed));
-    }
+    const bool clicked = ImGui::Button(((*end ? end : "no polarity") + ("##" + name)).c_str());
+    ImGui::PopFont();
+    ImGui::PopStyleVar();
+    ImGui::PopStyleColor(3);
+    scene.anchors.note(name);
+    if (!clicked || on) continue;
+    Mark changed = mark;
+    changed.polarity = end;
+    put(scene, std::move(changed));
   }
 }
 

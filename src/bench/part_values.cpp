@@ -1,5 +1,6 @@
 #include "bench/part_values.h"
 
+#include <algorithm>
 #include <cctype>
 
 #include "bench/widgets.h"
@@ -9,6 +10,7 @@
 #include "judging/discharge.h"
 #include "judging/limit_templates.h"
 #include "values/marking_codes.h"
+#include "values/preferred_values.h"
 #include "values/si_number.h"
 
 namespace boardlore {
@@ -21,6 +23,34 @@ void put_limits(const Scene& scene, const Mark& mark, std::vector<Limit> limits,
   changed.limits = std::move(limits);
   changed.changed_at = scene.now();
   scene.intents.commit(name + spoken_name(mark), {ChangeMark{std::move(changed), ""}});
+}
+
+bool same_point(const Limit& a, const Limit& b) { return a.quantity == b.quantity && a.pin == b.pin && a.power == b.power; }
+
+bool taken(const std::vector<Limit>& limits, const Limit& asked) {
+  return std::any_of(limits.begin(), limits.end(), [&](const Limit& one) { return same_point(one, asked); });
+}
+
+// Under which power a limit holds: a click goes on to the next for which there is none yet.
+void draw_power(const Scene& scene, const Mark& mark, std::size_t index) {
+  const Limit& limit = mark.limits[index];
+  ImGui::SameLine(0, scene.theme.grid(2));
+  ImGui::PushFont(scene.fonts.small);
+  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(scene.theme.grid(1.5F), 0));
+  const std::string name = "limit-power-" + std::to_string(index);
+  const std::string words = !limit.power ? "power on or off" : *limit.power == Power::on ? "power on" : "power off";
+  const bool clicked = ImGui::Button((words + "##" + name).c_str());
+  ImGui::PopStyleVar();
+  ImGui::PopFont();
+  scene.anchors.note(name);
+  tooltip(scene, "Holds with power on or off, off only, on only");
+  if (!clicked) return;
+  std::vector<Limit> limits = mark.limits;
+  for (int turn = 0; turn < 2; ++turn) {
+    auto& power = limits[index].power;
+    power = !power ? std::optional(Power::off) : *power == Power::off ? std::optional(Power::on) : std::nullopt;
+    if (!taken(mark.limits, limits[index])) return put_limits(scene, mark, std::move(limits), "limit of ");
+  }
 }
 
 std::string with_unit(double value, const char* unit) {
@@ -41,8 +71,9 @@ std::optional<double> amount_typed(const std::string& words, SiUnit unit) {
 void draw_marking_meanings(const Scene& scene, const std::string& marking) {
   const std::vector<CodeReading> readings = decode_marking(marking);
   for (std::size_t i = 0; i < readings.size() && i < 4; ++i) {
+    const std::string preferred = preferred_words(readings[i].value, readings[i].quantity);
     quiet_wrapped(scene, (i == 0 ? "can mean " : "or ") + print_code_reading(readings[i]) + "  (" + readings[i].standard + ")" +
-                             (readings[i].note.empty() ? "" : "; " + readings[i].note));
+                             (preferred.empty() ? "" : ", " + preferred) + (readings[i].note.empty() ? "" : "; " + readings[i].note));
     if (i == 0) scene.anchors.note("marking-meaning");
   }
 }
@@ -64,8 +95,8 @@ void draw_limits(const Scene& scene, const Mark& mark, PartValues& values) {
   for (std::size_t i = 0; i < mark.limits.size(); ++i) {
     const Limit& limit = mark.limits[i];
     const std::string n = std::to_string(i);
-    quiet(scene, (limit.pin.empty() ? "" : "pin " + limit.pin + "  ") + std::string(quantity_name(limit.quantity)) +
-                     (limit.power ? *limit.power == Power::on ? ", power on" : ", power off" : ""));
+    quiet(scene, (limit.pin.empty() ? "" : "pin " + limit.pin + "  ") + std::string(quantity_name(limit.quantity)));
+    draw_power(scene, mark, i);
     bool done = field(scene, ("limit-low-" + n).c_str(), "at least", values.low[i], third);
     ImGui::SameLine(0, t.grid(1));
     done |= field(scene, ("limit-high-" + n).c_str(), "at most", values.high[i], third);
@@ -92,6 +123,7 @@ void draw_limits(const Scene& scene, const Mark& mark, PartValues& values) {
       understood = false;
     }
     limits[i].source = values.source[i];
+    if (!understood) values.of = Id{};  // the fields are taken anew: what holds is what stands there
     if (understood && limits[i] != limit) put_limits(scene, mark, std::move(limits), "limit of ");
   }
   if (button(scene, "limit-templates", std::string(symbol::plus) + "  Limit from a template")) {
@@ -102,9 +134,12 @@ void draw_limits(const Scene& scene, const Mark& mark, PartValues& values) {
   captioned_field(scene, "limit-pin", "For pin", "the part as a whole", values.pin);
   std::string pin = values.pin;
   for (char& c : pin) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  // One limit a pin, quantity and power: a template takes the place of the one there was, and undo brings it back.
   const auto add = [&](Limit limit) {
     std::vector<Limit> limits = mark.limits;
-    limits.push_back(std::move(limit));
+    const auto there = std::find_if(limits.begin(), limits.end(), [&](const Limit& one) { return same_point(one, limit); });
+    if (there == limits.end()) limits.push_back(std::move(limit));
+    else limit.id = there->id, *there = std::move(limit);
     put_limits(scene, mark, std::move(limits), "limit of ");
     values.limits_open = false;
   };
@@ -119,7 +154,8 @@ void draw_limits(const Scene& scene, const Mark& mark, PartValues& values) {
       Limit limit;
       limit.id = scene.new_id();
       limit.quantity = quantity, limit.pin = pin;
-      add(std::move(limit));
+      if (taken(mark.limits, limit)) scene.intents.push(intent::Say{"There is a limit of " + std::string(quantity_name(quantity)) + " for it already: change that one above.", true});
+      else add(std::move(limit));
     }
   }
   for (const LimitTemplate& from : limit_templates()) {
@@ -147,14 +183,18 @@ void draw_discharge(const Scene& scene, const Mark& mark, PartValues& values) {
   captioned_field(scene, "discharge-capacitance", "Capacitance", "470u", values.farad, half);
   ImGui::SameLine(0, t.grid(2));
   captioned_field(scene, "discharge-from", "Charged to", "325 V", values.volt, half);
-  captioned_field(scene, "discharge-through", "Resistor", "10k", values.through, half);
+  const float third = (ImGui::GetContentRegionAvail().x - 2 * t.grid(2)) / 3;
+  captioned_field(scene, "discharge-through", "Resistor", "10k", values.through, third);
   ImGui::SameLine(0, t.grid(2));
-  captioned_field(scene, "discharge-rating", "Its rating, W", "5", values.rating, half);
+  captioned_field(scene, "discharge-rating", "Its rating, W", "5", values.rating, third);
+  ImGui::SameLine(0, t.grid(2));
+  captioned_field(scene, "discharge-to", "Down to", "60 V", values.safe, third);
   const auto farad = amount_typed(values.farad, SiUnit::farad);
   const auto volt = amount_typed(values.volt, SiUnit::volt), ohm = amount_typed(values.through, SiUnit::ohm);
   const auto watt = values.rating.empty() ? std::nullopt : amount_typed(values.rating, SiUnit::volt);
-  if (!farad || *farad >= 1 || !volt || !ohm) return quiet_wrapped(scene, "Type capacitance, voltage and resistor, as 470u, 325 V and 10k.");
-  const Result<DischargePlan> plan = plan_discharge(*farad, *volt, *ohm, default_safe_v, watt);
+  const auto safe = values.safe.empty() ? std::optional(default_safe_v) : amount_typed(values.safe, SiUnit::volt);
+  if (!farad || *farad >= 1 || !volt || !ohm || !safe) return quiet_wrapped(scene, "Type capacitance, voltage and resistor, as 470u, 325 V and 10k.");
+  const Result<DischargePlan> plan = plan_discharge(*farad, *volt, *ohm, *safe, watt);
   if (!plan) return quiet_wrapped(scene, "Expected " + plan.problem().expected + ", found " + plan.problem().found);
   const auto line = [&](const char* name, const std::string& words) {
     quiet(scene, name);
@@ -168,7 +208,8 @@ void draw_discharge(const Scene& scene, const Mark& mark, PartValues& values) {
   if (!plan->rating_words.empty())
     text(scene, scene.fonts.small, plan->rating_suffices && !*plan->rating_suffices ? t.bad : t.quiet, plan->rating_words);
   ImGui::PopTextWrapPos();
-  quiet_wrapped(scene, std::string("End: ") + default_safe_source);
+  quiet_wrapped(scene, "End: " + (values.safe.empty() ? std::string(default_safe_source) : with_unit(plan->safe_v, "V") + ", as chosen here"));
+  scene.anchors.note("discharge-plan");
   for (const std::string& caution : plan->cautions) {
     ImGui::PushTextWrapPos(0);
     text(scene, scene.fonts.small, t.doubtful, std::string(symbol::warning) + "  " + caution);

@@ -13,7 +13,7 @@ struct PartValues {
   bool limits_open = false, discharge_open = false;
   std::vector<std::string> low, high, source;  // one a limit
   std::string pin;              // that a new limit is for
-  std::string farad, volt, through = "10k", rating;
+  std::string farad, volt, through = "10k", rating, safe;
 };
 
 // "4.7 kΩ ±1 %  (EIA-96)", one line a reading the code can have; nothing for what is no code.

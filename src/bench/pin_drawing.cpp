@@ -72,6 +72,7 @@ void draw_pins(const Scene& scene, BenchState& state, const Mark& mark, float wi
   list.AddConvexPolyFilled(line.data(), static_cast<int>(line.size()), t.raised);
   list.AddPolyline(line.data(), static_cast<int>(line.size()), t.kind(MarkKind::part), ImDrawFlags_Closed, 2);
   if (const auto pin1 = pin1_of(mark)) {
+    scene.anchors.note("card-pin-1", at(*pin1), at(*pin1));
     line.clear();
     for (const BoardPoint p : wedge_at(outline, *pin1)) line.push_back(at(p));
     if (line.size() >= 3) list.AddConvexPolyFilled(line.data(), static_cast<int>(line.size()), t.kind(MarkKind::pin1));
@@ -101,14 +102,30 @@ void draw_pins(const Scene& scene, BenchState& state, const Mark& mark, float wi
     if (clicked && net != mark.nets.end()) state.lit_net = state.lit_net == net->second ? "" : net->second;
     if (net != mark.nets.end()) ImGui::SetTooltip("%s  %s", under->name.c_str(), net->second.c_str());
   }
+  // A number stands outside the side its pin is on, told in the part's own axes: tilted, a corner pin would seem to be on
+  // the other side.
+  const double turn = mark.rotation_deg * 3.14159265358979 / 180, cosine = std::cos(turn), sine = std::sin(turn);
+  const auto own = [&](BoardPoint p) {
+    const double dx = p.x_mm - mark.at.x_mm, dy = p.y_mm - mark.at.y_mm;
+    return BoardPoint{cosine * dx + sine * dy, cosine * dy - sine * dx};
+  };
+  double half_x = 0.01, half_y = 0.01;
+  for (const BoardPoint p : outline) half_x = std::max(half_x, std::fabs(own(p).x_mm)), half_y = std::max(half_y, std::fabs(own(p).y_mm));
+  const auto out_of = [&](const Pin& pin) {
+    const BoardPoint lies = own(pin.at);
+    const bool along_x = std::fabs(lies.x_mm) / half_x > std::fabs(lies.y_mm) / half_y;
+    const double x = along_x ? std::copysign(1, lies.x_mm) : 0, y = along_x ? 0 : std::copysign(1, lies.y_mm);
+    const ImVec2 from = at(mark.at), to = at({mark.at.x_mm + cosine * x - sine * y, mark.at.y_mm + sine * x + cosine * y});
+    return ImVec2(to.x - from.x, to.y - from.y);
+  };
   for (std::size_t i = 0; i < pins->size(); ++i) {
     const Pin& pin = (*pins)[i];
     if (nearest < font->FontSize * 0.95 && i != 0 && i + 1 != pins->size()) continue;
-    const ImVec2 p = at(pin.at), m((min.x + max.x) / 2, (min.y + max.y) / 2), size = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, pin.name.c_str());
-    const float away = t.grid(3), dx = p.x - m.x, dy = p.y - m.y;
-    const bool sideways = std::fabs(dx) / std::max(1.F, width) > std::fabs(dy) / std::max(1.F, height) * 0.6F;
-    const ImVec2 words = sideways ? ImVec2(p.x + (dx > 0 ? away : -away - size.x), p.y - size.y / 2)
-                                  : ImVec2(p.x - size.x / 2, p.y + (dy > 0 ? away * 0.6F : -away * 0.6F - size.y));
+    const ImVec2 p = at(pin.at), outward = out_of(pin), size = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, pin.name.c_str());
+    const float away = t.grid(3);
+    const bool sideways = std::fabs(outward.x) > std::fabs(outward.y);
+    const ImVec2 words = sideways ? ImVec2(p.x + (outward.x > 0 ? away : -away - size.x), p.y - size.y / 2)
+                                  : ImVec2(p.x - size.x / 2, p.y + (outward.y > 0 ? away * 0.6F : -away * 0.6F - size.y));
     list.AddText(font, font->FontSize, words, t.text, pin.name.c_str());
   }
 }

@@ -30,20 +30,6 @@ JsonOut json_preferred(double value) {
   return json;
 }
 
-// "an E24 value", or the nearest of E24 and E96 with the deviation.
-std::string preferred_words(double value, Quantity quantity) {
-  for (const int series : preferred_series) {
-    if (series == 3) continue;
-    if (std::fabs(nearest_preferred(value, series).deviation) < 1e-9) return "an E" + std::to_string(series) + " value";
-  }
-  std::string text = "no preferred value; nearest";
-  for (const int series : {24, 96, 192}) {
-    const PreferredValue near = nearest_preferred(value, series);
-    text += std::string(series == 24 ? " " : ", ") + "E" + std::to_string(series) + " " + print_engineering(near.value, quantity) + " (" + percent(near.deviation) + ")";
-  }
-  return text;
-}
-
 void run_decode(CommandLine& line, const std::vector<std::string>& codes, const std::string& value) {
   JsonOut json = JsonOut::array();
   std::string text;
@@ -60,7 +46,7 @@ void run_decode(CommandLine& line, const std::vector<std::string>& codes, const 
       if (preferred) row["preferred"] = json_preferred(reading.value);
       rows.push_back(std::move(row));
       table.push_back({"  " + print_code_reading(reading), reading.standard + (reading.note.empty() ? "" : " (" + reading.note + ")"),
-                       preferred ? preferred_words(reading.value, reading.quantity) : ""});
+                       preferred_words(reading.value, reading.quantity)});
     }
     json.push_back({{"code", code}, {"readings", rows}});
     text += code + (readings.empty() ? ": no code known here\n" : readings.size() == 1 ? ":\n" : ": " + std::to_string(readings.size()) + " readings, the part decides\n") + text_table(table);

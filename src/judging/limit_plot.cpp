@@ -46,8 +46,8 @@ LimitPlot limit_plot(const Mark& mark, const std::vector<Reading>& all, Quantity
   };
   plot.axis_low = plot.log_axis ? std::pow(10, from) : from;
   plot.axis_high = plot.log_axis ? std::pow(10, to) : to;
-  plot.axis_low_label = print_engineering(plot.axis_low, quantity, 2);
-  plot.axis_high_label = print_engineering(plot.axis_high, quantity, 2);
+  plot.axis_low_label = print_engineering(plot.axis_low, quantity, 3);
+  plot.axis_high_label = print_engineering(plot.axis_high, quantity, 3);
   plot.band_from = plot.low ? place(*plot.low) : 0;
   plot.band_to = plot.high ? place(*plot.high) : 1;
   for (const double sample : samples) plot.sample_ticks.push_back(place(sample));

@@ -2,6 +2,7 @@
 
 #include <cassert>
 #include <cmath>
+#include <cstdio>
 #include <cstdlib>
 #include <string>
 
@@ -56,6 +57,22 @@ double usual_tolerance(int series) {
     case 192: return 0.005;
     default: return 0;
   }
+}
+
+std::string preferred_words(double value, Quantity quantity) {
+  if (!(value > 0) || (quantity != Quantity::resistance && quantity != Quantity::capacitance && quantity != Quantity::inductance)) return {};
+  for (const int series : preferred_series) {
+    if (series == 3) continue;
+    if (std::fabs(nearest_preferred(value, series).deviation) < 1e-9) return "an E" + std::to_string(series) + " value";
+  }
+  std::string text = "no preferred value; nearest";
+  for (const int series : {24, 96, 192}) {
+    const PreferredValue near = nearest_preferred(value, series);
+    char percent[32];
+    std::snprintf(percent, sizeof percent, " (%+.2f %%)", near.deviation * 100);
+    text += std::string(series == 24 ? " E" : ", E") + std::to_string(series) + " " + print_engineering(near.value, quantity) + percent;
+  }
+  return text;
 }
 
 }  // namespace boardlore

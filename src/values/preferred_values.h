@@ -6,8 +6,10 @@
 #pragma once
 
 #include <array>
-#include <string_view>
+#include <string>
 #include <vector>
+
+#include "values/quantity.h"
 
 namespace boardlore {
 
@@ -24,6 +26,8 @@ struct PreferredValue {
 
 // `value` positive and finite.
 PreferredValue nearest_preferred(double value, int series);
+// "an E24 value", or the nearest of E24, E96 and E192 with the deviation; empty for what comes in no series.
+std::string preferred_words(double value, Quantity quantity);
 // The usual tolerance of the series, as a part: 0.2 for E6; 0 where none is usual.
 double usual_tolerance(int series);
 

@@ -78,6 +78,12 @@ TEST_CASE("a plot keeps its readings, its band and its ticks on the axis, in ord
   CHECK(plot.sample_ticks[0] > plot.readings[1].place);
   CHECK(plot.axis_low < 0.5);
   CHECK(plot.axis_high > 22e3);
+  // The ends of the axis are plain numbers, whatever the prefix.
+  for (const double value : {0.38, 0.62, 9.96, 98.0, 0.999}) {
+    mark.limits.back() = {Id{"l"}, Quantity::diode, "", std::nullopt, value / 1.05, value, "", {}};
+    const LimitPlot ends = limit_plot(mark, {}, Quantity::diode, "");
+    for (const std::string& label : {ends.axis_low_label, ends.axis_high_label}) CHECK_MESSAGE(label.find('e') == std::string::npos, label);
+  }
   CHECK(limit_plot(Mark{}, {}, Quantity::voltage, "").empty());
 }
 
