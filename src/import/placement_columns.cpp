@@ -56,7 +56,10 @@ int rank_as(std::string_view word, PlacementColumn column) {
                         "referenz",
                         "bezeichner",
                         "repere",
-                        "referencia"}))
+                        "referencia",
+                        "r\xC3\xA9"
+                        "f\xC3\xA9rence",
+                        "rep\xC3\xA8re"}))
         return 0;
       if (one_of(word, {"component", "componentname", "compname", "name", "designation", "instance",
                         "bauteil", "symbol"}))
@@ -70,13 +73,17 @@ int rank_as(std::string_view word, PlacementColumn column) {
     case PlacementColumn::rotation:
       if (one_of(word,
                  {"rotation",       "rot",    "angle",        "orientation",  "rotate",    "theta",
-                  "rotationdeg",    "rotdeg", "orient",       "winkel",       "drehung",   "rotationdegrees",
+                  "rotationdeg",    "rotdeg", "orient",       "winkel",       "drehwinkel", "drehung",   "rotationdegrees",
                   "angledeg",       "rota",   "partrotation", "comprotation", "symrotate", "rotationangle",
                   "orientationdeg", "ang"}))
         return 0;
       return one_of(word, {"r", "a", "phi", "turn"}) ? 1 : -1;
     case PlacementColumn::side:
       if (one_of(word, {"side", "tb", "topbottom", "bottomtop", "mountside", "boardside", "placementside",
+                        "best\xC3\xBC"
+                        "ckseite",
+                        "best\xC3\xBC"
+                        "ckungsseite",
                         "partside", "compside", "face", "seite", "boardlayer", "pcbside", "sidetb", "topbot",
                         "tbside"}))
         return 0;
@@ -225,6 +232,13 @@ std::optional<Side> side_of(std::string_view cell, const SideReading& reading, b
                     "bl",         "bottomcopper", "placementbottom",
                     "dessous",    "inferior"}))
     return Side::bottom;
+  // "SMT TOP", "CopperBottom": one of the two words at an end, and not both.
+  const auto at_an_end = [&](std::string_view word) {
+    return bare.size() <= 24 && bare.size() > word.size() + 1 &&
+           (bare.substr(0, word.size()) == word || bare.substr(bare.size() - word.size()) == word);
+  };
+  const bool top = at_an_end("top"), bottom = at_an_end("bottom") || at_an_end("bot");
+  if (top != bottom) return top ? Side::top : Side::bottom;
   return std::nullopt;
 }
 

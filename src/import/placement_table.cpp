@@ -81,6 +81,20 @@ std::optional<LengthUnit> unit_said_in(std::string_view line) {
   return said;
 }
 
+// Whether a rotation's header or a line about rotations says that they are counted clockwise.
+bool says_clockwise(std::string_view words) {
+  const std::string bare = bare_word(words);
+  if (bare.find("ccw") != std::string::npos || bare.find("counter") != std::string::npos || bare.find("anti") != std::string::npos) return false;
+  if (bare.find("clockwise") != std::string::npos) return true;
+  const std::size_t open = words.find_first_of("([{");
+  return open != std::string_view::npos && bare_word(words.substr(open)) == "cw";
+}
+
+std::string upper(std::string word) {
+  for (char& c : word) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  return word;
+}
+
 struct Header {
   HeaderMatch match;
   Delimiter delimiter = Delimiter::comma;
@@ -309,8 +323,10 @@ class Reader {
     std::optional<LengthUnit> said;
     for (; position < header_.after; ++line) {
       const std::string_view whole = line_at(text_, position);
-      if (position >= first_ && line != header_.line)
+      if (position >= first_ && line != header_.line) {
         if (const auto unit = unit_said_in(whole)) said = unit;
+        hear_of_rotations(whole);
+      }
       position += whole.size() + 1;
     }
     const bool may_align = cuts_at_blanks(header_.delimiter) && !header_.line_text.empty();
@@ -319,9 +335,11 @@ class Reader {
     while (position < text_.size()) {
       const std::string_view whole = line_at(text_, position);
       const int row_line = line;
-      if (trimmed(whole).empty() || is_ruler(whole) || comment_mark(whole, header_.delimiter) > 0) {
-        if (raw_.empty())
+      if (trimmed(whole).empty() || trimmed(whole) == "\x1A" || is_ruler(whole) || comment_mark(whole, header_.delimiter) > 0) {
+        if (raw_.empty()) {
           if (const auto unit = unit_said_in(whole)) said = unit;
+          hear_of_rotations(whole);
+        }
         position += whole.size() + 1, ++line;
         continue;
       }
@@ -347,12 +365,43 @@ class Reader {
     }
     if (header_.match.unit) {
       unit_ = header_.match.unit;
+    } else if (unit_row_) {
+      unit_ = unit_row_;
     } else {
       unit_ = said;
     }
   }
 
+  // "# rotation: degrees clockwise", above the rows.
+  void hear_of_rotations(std::string_view line) {
+    if (line.size() > 400) return;
+    const std::string bare = bare_word(line);
+    for (const char* word : {"rotation", "angle", "orientation"})
+      if (bare.find(word) != std::string::npos && says_clockwise(line)) clockwise_ = true;
+  }
+
+  // A second header line that holds nothing but units: ",mm,mm,deg,".
+  bool is_unit_row(const std::vector<std::string>& cells) {
+    const auto cell = [&](PlacementColumn column) -> std::string_view {
+      const auto index = header_.match.index[at(column)];
+      return index && *index < cells.size() ? std::string_view(cells[*index]) : std::string_view{};
+    };
+    const auto in_brackets = [](std::string_view word) {
+      if (word.size() > 2 && (word.front() == '(' || word.front() == '[') && (word.back() == ')' || word.back() == ']')) word = word.substr(1, word.size() - 2);
+      return parse_length_unit(word);
+    };
+    const auto x = in_brackets(cell(PlacementColumn::x)), y = in_brackets(cell(PlacementColumn::y));
+    if (!x || x != y || is_designator(std::string(cell(PlacementColumn::refdes)))) return false;
+    unit_row_ = x;
+    radians_ = radians_ || bare_word(cell(PlacementColumn::rotation)).substr(0, 3) == "rad";
+    return true;
+  }
+
   void keep(int line, std::vector<std::string> cells) {
+    // Single quotes round a whole cell, as some spreadsheets' macros write them.
+    for (std::string& cell : cells)
+      if (cell.size() >= 3 && cell.front() == '\'' && cell.back() == '\'') cell = std::string(trimmed(std::string_view(cell).substr(1, cell.size() - 2)));
+    if (raw_.empty() && !unit_row_ && is_unit_row(cells)) return;
     const std::size_t expected = header_.cells.size();
     while (cells.size() > expected && cells.back().empty()) cells.pop_back();
     const bool few_are_told = cuts_at_blanks(header_.delimiter) && cells.size() < expected;
@@ -430,6 +479,14 @@ class Reader {
     if (!has(PlacementColumn::rotation))
       table_.remarks.emplace_back("no rotation column; rotations are left as they are");
 
+    if (has(PlacementColumn::rotation)) {
+      const std::string& words = header_.cells[*header_.match.index[at(PlacementColumn::rotation)]];
+      radians_ = radians_ || bare_word(words).find("rad") != std::string::npos;
+      clockwise_ = clockwise_ || says_clockwise(words);
+      if (radians_) table_.remarks.emplace_back("rotations are in radians");
+      if (clockwise_) table_.remarks.emplace_back("the file counts rotations clockwise; turned to counter-clockwise");
+    }
+
     struct Length {
       double x, y;
       std::optional<LengthUnit> unit_x, unit_y;
@@ -461,7 +518,8 @@ class Reader {
           refuse(raw.line, "rotation is \"" + shortened(cell) + "\", not an angle in degrees");
           continue;
         }
-        double turned = std::fmod(rotation->value, 360.0);
+        constexpr double deg_per_rad = 57.29577951308232;
+        double turned = std::fmod(rotation->value * (radians_ ? deg_per_rad : 1) * (clockwise_ ? -1 : 1), 360.0);
         if (turned < 0) turned += 360;
         row.rotation_deg = turned >= 360 ? 0 : turned;
       }
@@ -475,7 +533,7 @@ class Reader {
         }
         row.side = *side;
       }
-      const auto [entry, is_new] = first_line.emplace(row.refdes, raw.line);
+      const auto [entry, is_new] = first_line.emplace(upper(row.refdes), raw.line);
       if (!is_new) {
         refuse(raw.line, row.refdes + " stands on line " + std::to_string(entry->second) + " already");
         continue;
@@ -532,7 +590,8 @@ class Reader {
   std::vector<RawRow> raw_;
   std::size_t first_ = 0;
   std::optional<LengthUnit> unit_;
-  bool too_long_ = false;
+  std::optional<LengthUnit> unit_row_;
+  bool too_long_ = false, radians_ = false, clockwise_ = false;
 };
 
 }  // namespace

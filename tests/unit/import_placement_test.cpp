@@ -225,6 +225,70 @@ TEST_CASE("what is no table is refused with what it is") {
   CHECK(refusal(std::string(max_import_bytes + 1, 'x')).find("64 MiB") != std::string::npos);
 }
 
+TEST_CASE("more ways of writing the same two parts") {
+  // Invented tables; their habits are common practice, no source. C1 at (10, 20), 90, top; R2 at (12.7, 5.08), 0, bottom.
+  const std::string utf16 = "Ref,X (mm),Y (mm),Rot,Side\nC1,10,20,90,T\nR2,12.7,5.08,0,B\n";
+  std::string big_endian = "\xFE\xFF";
+  for (const char c : utf16) big_endian += '\0', big_endian += c;
+  const std::pair<const char*, std::string> tables[] = {
+      {"byte order mark", "\xEF\xBB\xBF" + utf16},
+      {"UTF-16, big-endian", big_endian},
+      {"thousands marks", "Ref;X (um);Y (um);Rot;Side\nC1;10.000,0;20.000,0;90;T\nR2;12.700,0;5.080,0;0;B\n"},
+      {"decimal commas in quotes between commas", "Ref,X (mm),Y (mm),Rot,Side\nC1,\"10,0\",\"20,0\",\"90,0\",T\nR2,\"12,7\",\"5,08\",\"0,0\",B\n"},
+      {"single quotes", "'Ref','X (mm)','Y (mm)','Rot','Side'\n'C1','10','20','90','T'\n'R2','12.7','5.08','0','B'\n"},
+      {"units in a line of their own", "Ref,X,Y,Rot,Side\n,inch,inch,deg,\nC1,0.3937007874,0.7874015748,90,T\nR2,0.5,0.2,0,B\n"},
+      {"units in brackets in a line of their own", "Ref\tX\tY\tRot\tSide\n\t[mil]\t[mil]\t\t\nC1\t393.7007874\t787.4015748\t90\tT\nR2\t500\t200\t0\tB\n"},
+      {"a unit in a comment of semicolons", "; Units: inch\nRef X Y Rot Side\nC1 0.3937007874 0.7874015748 90 T\nR2 0.5 0.2 0 B\n"},
+      {"radians", "Ref,X (mm),Y (mm),Rotation (rad),Side\nC1,10,20,1.570796327,T\nR2,12.7,5.08,0,B\n"},
+      {"clockwise in the header", "Ref,X (mm),Y (mm),Rotation (CW),Side\nC1,10,20,270,T\nR2,12.7,5.08,0,B\n"},
+      {"clockwise in a comment", "# Rotations in degrees, clockwise\nRef,X (mm),Y (mm),Rotation,Side\nC1,10,20,-90,T\nR2,12.7,5.08,0,B\n"},
+      {"counter-clockwise in a comment", "# Rotations counter-clockwise\nRef,X (mm),Y (mm),Rotation,Side\nC1,10,20,450,T\nR2,12.7,5.08,360,B\n"},
+      {"degree signs", "Ref,X (mm),Y (mm),Rot,Side\nC1,10,20,90\xC2\xB0,T\nR2,12.7,5.08,0 deg,B\n"},
+      {"powers of ten", "Ref,X (mm),Y (mm),Rot,Side\nC1,1.0e1,2.0E+01,90,T\nR2,1.27e1,5.08,0,B\n"},
+      {"two units side by side", "Ref,X (mm),Y (mm),X (mil),Y (mil),Rot,Side\nC1,10,20,393.7,787.4,90,T\nR2,12.7,5.08,500,200,0,B\n"},
+      {"a reference point before the centre", "Ref,Ref X (mm),Ref Y (mm),Center X (mm),Center Y (mm),Rot,Side\nC1,9,19,10,20,90,T\nR2,11,4,12.7,5.08,0,B\n"},
+      {"part and location", "PARTNAME,LOCATION,X (mm),Y (mm),ANGLE,FACE\n100n,C1,10,20,90,TOP\n10k,R2,12.7,5.08,0,BOT\n"},
+      {"words for both sides", "Ref,X (mm),Y (mm),Rot,Side\nC1,10,20,90,SMT TOP\nR2,12.7,5.08,0,Copper_Bottom\n"},
+      {"French, eight bits", "R\xE9" "f\xE9" "rence;Position X (mm);Position Y (mm);Rotation;Face\nC1;10,0;20,0;90;Dessus\nR2;12,7;5,08;0;Dessous\n"},
+      {"German, eight bits", "Bauteil;X-Koordinate [mm];Y-Koordinate [mm];Drehwinkel;Best\xFC" "ckseite\nC1;10,0;20,0;90;oben\nR2;12,7;5,08;0;unten\n"},
+      {"an end mark of old systems, a trailing delimiter", "Ref,X (mm),Y (mm),Rot,Side,\nC1,10,20,90,T,\nR2,12.7,5.08,0,B,\n\x1A"},
+  };
+  for (const auto& one : tables) {
+    CAPTURE(one.first);
+    const PlacementTable table = read(one.second);
+    CHECK(table.refused_count == 0);
+    REQUIRE(table.rows.size() == 2);
+    CHECK(table.rows[0].at.x_mm == doctest::Approx(10).epsilon(1e-7));
+    CHECK(table.rows[0].at.y_mm == doctest::Approx(20).epsilon(1e-7));
+    CHECK(table.rows[0].rotation_deg.value_or(-1) == doctest::Approx(90).epsilon(1e-6));
+    CHECK((table.rows[0].side == Side::top));
+    CHECK(table.rows[1].at.x_mm == doctest::Approx(12.7).epsilon(1e-7));
+    CHECK(table.rows[1].at.y_mm == doctest::Approx(5.08).epsilon(1e-7));
+    CHECK(table.rows[1].rotation_deg.value_or(-1) == doctest::Approx(0));
+    CHECK((table.rows[1].side == Side::bottom));
+    CHECK_FALSE(table.unit_inferred);
+  }
+  CHECK(says(read("Ref,X (mm),Y (mm),Rotation (CW)\nC1,1,2,30\n"), "clockwise"));
+  CHECK(says(read("Ref,X (mm),Y (mm),Rotation (rad)\nC1,1,2,1\n"), "radians"));
+}
+
+TEST_CASE("doubtful rows are refused with the reason, never taken in silence") {
+  const std::string head = "Ref,X (mm),Y (mm),Rot,Side\n", good = "R1,1,2,0,T\n";
+  const std::pair<std::string, const char*> rows[] = {
+      {"Total: 115 parts\n", "is missing"},          {"\"C1,C2\",1,2,0,T\n", "not a designator"}, {"C1,1,2,R90,T\n", "not an angle"},
+      {"C1,1,2,9000,T\n", "not an angle"},           {"C1,1,2,0,Left\n", "neither top nor bottom"}, {"C1,1,2,0,top or bottom\n", "neither top nor bottom"},
+      {"C1,1,5,2,5,0,0,T\n", "8 cells where the header has 5"}, {"r1,5,6,0,T\n", "stands on line 2 already"},   {"C1,1 furlong,2,0,T\n", "not a length"},
+  };
+  for (const auto& one : rows) {
+    CAPTURE(one.first);
+    const PlacementTable table = read(head + good + one.first);
+    CHECK(table.rows.size() == 1);
+    REQUIRE(table.refused.size() == 1);
+    CHECK(table.refused[0].line == 3);
+    CHECK(table.refused[0].reason.find(one.second) != std::string::npos);
+  }
+}
+
 TEST_CASE("real tables are understood, or refused with a reason") {
   const std::filesystem::path folder = places::shared_dir() / "placements";
   if (!std::filesystem::is_directory(folder)) {
