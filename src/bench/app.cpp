@@ -566,7 +566,7 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
   if (l.right > 0) {
     ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, pad);
     ImGui::SetNextWindowContentSize(ImVec2(l.right - 2 * t.grid(3), 0));
-    begin_panel(scene, "card", ImVec2(l.window.x - l.right, l.top), ImVec2(l.right, body), t.panel);
+    begin_panel(scene, "card", ImVec2(l.window.x - l.right, l.top), ImVec2(l.right, body + l.roll), t.panel);
     ImGui::PopStyleVar();
     ImGui::BeginChild("card-rows", ImVec2(0, 0));
     if (state_.registering.on)
@@ -581,19 +581,25 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
     end_panel();
   }
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(3), t.grid(2)));
-  begin_panel(scene, "bottom", ImVec2(0, l.window.y - l.bottom), ImVec2(l.window.x, l.bottom), t.panel);
+  // The card goes down beside the roll; the entry line's verdict needs the whole width.
+  if (l.roll > 0) {
+    begin_panel(scene, "roll", ImVec2(0, l.window.y - l.bottom), ImVec2(l.window.x - l.right, l.roll), t.panel);
+    draw_photo_roll(scene, state_, l.roll - t.grid(4));
+    end_panel();
+  }
+  begin_panel(scene, "bottom", ImVec2(0, l.window.y - l.bottom + l.roll), ImVec2(l.window.x, l.bottom - l.roll), t.panel);
   ImGui::PopStyleVar();
-  if (l.roll > 0) draw_photo_roll(scene, state_, l.roll - t.grid(4));
-  ImGui::SetCursorPos(ImVec2(t.grid(3), l.roll + t.grid(2)));
+  ImGui::SetCursorPos(ImVec2(t.grid(3), t.grid(2)));
   draw_entry_line(scene, state_);
   end_panel();
   // Hairlines between the panels: a window of their own, over the panels and under whatever pops up.
   begin_lines(l.window);
   ImDrawList& top = *ImGui::GetWindowDrawList();
-  top.AddLine(ImVec2(0, l.window.y - l.bottom), ImVec2(l.window.x, l.window.y - l.bottom), t.line);
+  top.AddLine(ImVec2(0, l.window.y - l.bottom), ImVec2(l.window.x - l.right, l.window.y - l.bottom), t.line);
+  if (l.right > 0) top.AddLine(ImVec2(l.window.x - l.right, l.top + body + l.roll), ImVec2(l.window.x, l.top + body + l.roll), t.line);
   top.AddLine(ImVec2(0, l.top), ImVec2(l.window.x, l.top), t.line);
   if (l.left > 0) top.AddLine(ImVec2(l.left, l.top), ImVec2(l.left, l.top + body), t.line);
-  if (l.right > 0) top.AddLine(ImVec2(l.window.x - l.right, l.top), ImVec2(l.window.x - l.right, l.top + body), t.line);
+  if (l.right > 0) top.AddLine(ImVec2(l.window.x - l.right, l.top), ImVec2(l.window.x - l.right, l.top + body + l.roll), t.line);
   ImGui::End();
   use_keys(scene, look);
 }

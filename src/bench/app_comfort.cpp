@@ -92,6 +92,7 @@ void BenchApp::follow_bench_devices() {
       // A value alone is the chosen mark's.
       const MarkPtr mark = view_->open ? view_->snapshot.layer->marks.find(state_.shown) : nullptr;
       if (state_.entry.empty() && mark && !mark->refdes.empty()) state_.entry = mark->refdes;
+      if (state_.entry.empty()) say("The meter reads " + (*value)->entry + ": click its part and press " + key_words(Command::meter_reading) + " again, or type the name before it.", false);
       state_.entry += (state_.entry.empty() || state_.entry.back() == ' ' ? "" : " ") + entry;
       state_.focus_entry = true;
     }

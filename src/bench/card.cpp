@@ -122,7 +122,7 @@ void draw_mark_head(const Scene& scene, BenchState& state, CardState& card) {
 void draw_which_way_round(const Scene& scene, BenchState& state, const Mark& mark) {
   const Theme& t = scene.theme;
   draw_pins(scene, state, mark, ImGui::GetContentRegionAvail().x, t.grid(32));
-  if (!mark.pin1 && !mark.package) {
+  if (!mark.pin1 && !mark.package && !has_no_way_round(mark)) {
     text(scene, scene.fonts.small, t.doubtful, std::string(symbol::warning) + "  Pin 1 is not marked: point at it and press 1");
   }
 }

@@ -126,7 +126,17 @@ void draw_hand_back_sheet(const Scene& scene, HandBackSheet& sheet) {
       ImGui::PopTextWrapPos();
     }
     if (sheet.open.size() > 8) quiet(scene, "and " + std::to_string(sheet.open.size() - 8) + " more");
-    if (sheet.open.empty()) text(scene, scene.fonts.small, scene.theme.good, std::string(symbol::check) + "  nothing open");
+    // What other stages still ask for does not hold the unit back; it is said, so that nobody takes the job for complete.
+    bool elsewhere = false;
+    for (const StageRow& row : scene.derived.stages(scene.desk)) {
+      if (row.points.empty() || (row.stage != Stage::intake && row.stage != Stage::find && row.stage != Stage::measure)) continue;
+      std::string words = row.name + ": " + row.points.front();
+      for (std::size_t i = 1; i < row.points.size() && i < 4; ++i) words += ", " + row.points[i];
+      if (row.points.size() > 4) words += " and " + std::to_string(row.points.size() - 4) + " more";
+      quiet_wrapped(scene, words);
+      elsewhere = true;
+    }
+    if (sheet.open.empty() && !elsewhere) text(scene, scene.fonts.small, scene.theme.good, std::string(symbol::check) + "  nothing open");
     draw_checks(scene, sheet);
     separator(scene);
     draw_outcome(scene, sheet);

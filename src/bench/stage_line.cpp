@@ -35,7 +35,7 @@ StageRows stage_rows(const DeskView& desk) {
     rows[static_cast<std::size_t>(i)].name = stage_name(static_cast<Stage>(i));
   }
   const Job* job = desk.snapshot.job.get();
-  if (!job) return rows;
+  if (!job || job->hand_back) return rows;  // on a closed job nothing is open
   const auto add = [&](Stage stage, std::string point) {
     rows[static_cast<std::size_t>(stage)].points.push_back(std::move(point));
   };

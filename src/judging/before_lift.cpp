@@ -8,6 +8,12 @@
 #include "judging/designator.h"
 
 namespace boardlore {
+
+bool has_no_way_round(const Mark& part) {
+  const PartClass c = part_class(part.refdes);
+  return (c == PartClass::resistor || c == PartClass::inductor || c == PartClass::ferrite || c == PartClass::fuse || c == PartClass::link) && (!part.package || part.package->pins <= 2);
+}
+
 namespace {
 
 template <class... Args>
@@ -65,12 +71,9 @@ CheckPoint pin1_point(const Mark& part) {
     if (point.found.empty()) point.found = "neither pin 1 nor a polarity is marked";
     point.to_do = "mark pin 1 or the polarity end; for a part without one give that as the reason";
   }
-  // Parts that have no way round: a resistor or a small inductor turned end for end is the same.
-  const PartClass c = part_class(part.refdes);
-  if (point.state == PointState::open && (c == PartClass::resistor || c == PartClass::inductor || c == PartClass::ferrite || c == PartClass::fuse || c == PartClass::link) &&
-      (!part.package || part.package->pins <= 2)) {
+  if (point.state == PointState::open && has_no_way_round(part)) {
     point.state = PointState::met;
-    point.found = "a " + std::string(class_name(c)) + " with two ends has no way round";
+    point.found = "a " + std::string(class_name(part_class(part.refdes))) + " with two ends has no way round";
   }
   return point;
 }

@@ -13,6 +13,9 @@
 namespace boardlore {
 
 enum class PointState { met, open, passed_over };
+// Turned end for end it is the same: a resistor, say, with two ends.
+bool has_no_way_round(const Mark& part);
+
 std::string_view point_state_name(PointState state);  // "met", "open", "passed over"
 
 struct CheckPoint {
