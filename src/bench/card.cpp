@@ -144,7 +144,7 @@ void draw_part(const Scene& scene, CardState& card) {
   draw_marking_meanings(scene, card.value);
   draw_part_sheet(scene, mark, card.sheet);
   draw_discharge(scene, mark, card.values);
-  if (captioned_field(scene, "accept", "Spares accepted", "markings, with commas", card.accept, half) && card.accept != words_from_list(mark.accept)) {
+  if (captioned_field(scene, "accept", "Spares accepted", "with commas", card.accept, half) && card.accept != words_from_list(mark.accept)) {
     Mark changed = mark;
     changed.accept = list_from_words(card.accept);
     change(scene, changed);

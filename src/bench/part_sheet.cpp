@@ -44,7 +44,7 @@ void put(const Scene& scene, Mark changed) {
 
 void draw_polarity(const Scene& scene, const Mark& mark) {
   const Theme& t = scene.theme;
-  quiet(scene, "The pin-1 end is");
+  quiet(scene, "Polarity: the pin-1 end is");
   bool first = true;
   for (const char* end : {"", "cathode", "positive", "negative"}) {
     if (!first) ImGui::SameLine(0, t.grid(1));
@@ -56,7 +56,7 @@ void draw_polarity(const Scene& scene, const Mark& mark) {
     ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(t.grid(1.75F), t.grid(1)));
     ImGui::PushFont(scene.fonts.small);  // four in a row of a narrow card
     const std::string name = std::string("polarity-") + (*end ? end : "none");
-    const bool clicked = ImGui::Button(((*end ? end : "no polarity") + ("##" + name)).c_str());
+    const bool clicked = ImGui::Button(((*end ? end : "none") + ("##" + name)).c_str());
     ImGui::PopFont();
     ImGui::PopStyleVar();
     ImGui::PopStyleColor(3);
@@ -106,7 +106,7 @@ void draw_part_sheet(const Scene& scene, const Mark& mark, PartSheet& sheet) {
   bool done = captioned_field(scene, "on-part", "Pin 1 on the part", "dot, notch, bevel, bar", sheet.on_part, half);
   ImGui::SameLine(0, scene.theme.grid(2));
   done |= captioned_field(scene, "on-board", "and on the board", "triangle, numeral, square pad", sheet.on_board, half);
-  done |= captioned_field(scene, "moisture-level", "Moisture level", "1, 2, 2a, 3, 4, 5, 5a, 6", sheet.moisture, half);
+  done |= captioned_field(scene, "moisture-level", "Moisture level", "1, 2, 2a ... 6", sheet.moisture, half);
   ImGui::SameLine(0, scene.theme.grid(2));
   done |= captioned_field(scene, "package-class", "Body at most, °C", "245, 250, 260", sheet.package_class, half);
   done |= captioned_field(scene, "wanted", "Readings wanted before lifting", "7:diode, resistance", sheet.wanted);
