@@ -13,11 +13,11 @@ namespace boardlore {
 // False: it is nowhere on the card, from top to bottom.
 inline bool seek(Hands& hands, const std::string& name) {
   const Anchors::Rect body = *hands.app().anchors().find("photo");
-  const float status = 14;  // the card reaches down beside the line beneath the photo
+  const float bottom = hands.app().anchors().find("entry-line")->min.y - 8;  // the card reaches down beside the photo roll
   const float x = body.max.x + 60, y = (body.min.y + body.max.y) / 2;
   const auto whole = [&] {
     const Anchors::Rect* there = hands.app().anchors().find(name);
-    return there && there->middle().y > body.min.y && there->middle().y < body.max.y + status;
+    return there && there->middle().y > body.min.y && there->max.y < bottom;
   };
   // Where everything on the card lies: the same after scrolling means that there is no more.
   const auto lying = [&] {
