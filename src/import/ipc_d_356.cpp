@@ -1,6 +1,7 @@
 #include "import/ipc_d_356.h"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <cstdio>
 #include <map>
@@ -32,6 +33,20 @@ std::optional<long> whole_number(std::string_view text) {
   return negative ? -value : value;
 }
 
+// "cust,  1" -> "CUST 1": writers disagree on blanks, commas and case.
+std::string plain_words(std::string_view text) {
+  std::string plain;
+  for (const char c : text) {
+    if (c == ' ' || c == '\t' || c == ',') {
+      if (!plain.empty() && plain.back() != ' ') plain += ' ';
+    } else {
+      plain += static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+    }
+  }
+  while (!plain.empty() && plain.back() == ' ') plain.pop_back();
+  return plain;
+}
+
 bool is_test_code(std::string_view code) {
   return code.size() == 3 && (code[0] == '3' || code[0] == '0') && code[1] >= '0' && code[1] <= '9' &&
          code[2] == '7';
@@ -51,12 +66,12 @@ class Reader {
       at += record.size() + 1;
       ++line;
       while (!record.empty() && (record.back() == ' ' || record.back() == '\x1A')) record.remove_suffix(1);
-      if (record.empty() || record[0] == 'C') continue;
+      if (record.empty() || record[0] == 'C' || record[0] == 'c') continue;
       if (ended_) {
         refuse(line, "a record behind the end record 999");
         continue;
       }
-      if (record[0] == 'P') {
+      if (record[0] == 'P' || record[0] == 'p') {
         if (auto problem = parameter(record, line)) return *problem;
         continue;
       }
@@ -81,16 +96,17 @@ class Reader {
 
   std::optional<Problem> parameter(std::string_view record, int line) {
     const std::string_view body = trimmed(record.substr(1));
-    const std::size_t space = body.find(' ');
-    const std::string_view name = body.substr(0, space);
+    const std::size_t space = body.find_first_of(" \t");
+    const std::string name = plain_words(body.substr(0, space));
     const std::string_view value =
         space == std::string_view::npos ? std::string_view{} : trimmed(body.substr(space));
     if (name == "JOB") netlist_.job = shortened(value, 200);
     if (name == "UNITS") {
       std::optional<NetlistUnit> said;
-      if (value == "CUST" || value == "CUST 0" || value == "CUST0") said = NetlistUnit::inch_degrees;
-      if (value == "CUST 1" || value == "CUST1" || value == "SI") said = NetlistUnit::mm_degrees;
-      if (value == "CUST 2" || value == "CUST2") said = NetlistUnit::inch_radians;
+      const std::string words = plain_words(value);
+      if (words == "CUST" || words == "CUST 0" || words == "CUST0") said = NetlistUnit::inch_degrees;
+      if (words == "CUST 1" || words == "CUST1" || words == "SI") said = NetlistUnit::mm_degrees;
+      if (words == "CUST 2" || words == "CUST2") said = NetlistUnit::inch_radians;
       if (!said && !override_)
         return Problem{std::string(file_), "line " + std::to_string(line),
                        "UNITS of CUST 0, CUST 1, CUST 2 or SI (or --units)", "\"" + shortened(value) + "\"",
@@ -105,7 +121,7 @@ class Reader {
     // A net name longer than 14 columns: the record's net column then says NNAME1.
     if (name.size() > 5 && name.substr(0, 5) == "NNAME" && !value.empty() &&
         aliases_.size() < max_import_rows)
-      aliases_[std::string(name)] = shortened(value, 250);
+      aliases_[name] = shortened(value, 250);
     return std::nullopt;
   }
 
@@ -233,6 +249,18 @@ class Reader {
       say(std::to_string(too_wide_) + " records are longer than 80 columns; the rest of each was left");
     if (unknown_aliases_ > 0)
       say(std::to_string(unknown_aliases_) + " points name a long net (NNAME) that no parameter spells out");
+    std::map<std::pair<std::string, std::string>, std::string> net_of;
+    std::size_t contradictions = 0;
+    std::string first;
+    for (const NetlistPoint& point : netlist_.points) {
+      if (point.refdes.empty() || point.pin.empty() || point.net.empty()) continue;
+      const auto [entry, is_new] = net_of.emplace(std::pair{point.refdes, point.pin}, point.net);
+      if (is_new || entry->second == point.net) continue;
+      if (contradictions++ == 0)
+        first = point.refdes + "." + point.pin + " (" + entry->second + ", and " + point.net + " on line " + std::to_string(point.line) + ")";
+    }
+    if (contradictions > 0)
+      say(std::to_string(contradictions) + " points put a pin on a second net: " + first + "; the last one counts");
     if (!ended_) say("no end record 999; the file may have been cut short");
     return std::move(netlist_);
   }
@@ -248,19 +276,29 @@ class Reader {
 }  // namespace
 
 bool looks_like_netlist(std::string_view bytes) {
-  int records = 0, others = 0;
-  for (std::size_t at = 0; at < bytes.size() && records + others < 40;) {
-    const std::string_view line = bytes.substr(at, std::min(bytes.find('\n', at), bytes.size()) - at);
+  // Enough for long preambles of comments; an odd tail of UTF-16 would be no matter either.
+  constexpr std::size_t looked_at = 64U << 10U;
+  const Result<ImportText> decoded = decode_import_text(bytes.substr(0, looked_at), "");
+  if (!decoded) return false;
+  const std::string_view text = decoded->text;
+  int tests = 0, records = 0, others = 0;
+  for (std::size_t at = 0; at < text.size() && records + others < 40;) {
+    const std::string_view line = text.substr(at, std::min(text.find('\n', at), text.size()) - at);
     at += line.size() + 1;
-    if (trimmed(line).empty() || line == "\r") continue;
-    const bool comment_or_parameter =
-        (line[0] == 'C' || line[0] == 'P') && line.size() > 2 && line[1] == ' ' && line[2] == ' ';
+    if (trimmed(line).empty()) continue;
     const bool test = is_test_code(line.substr(0, 3)) && line.size() >= 57 && line[41] == 'X';
-    const bool other_data = line.substr(0, 3) == "378" || line.substr(0, 3) == "379" ||
-                            line.substr(0, 3) == "389" || line.substr(0, 3) == "999";
-    ++(comment_or_parameter || test || other_data ? records : others);
+    const std::string_view code = line.substr(0, 3);
+    const bool other_data = code == "378" || code == "379" || code == "389" || code == "999";
+    // A comment or parameter: the letter alone, or with something behind it that begins no word ("C1,10,20" does).
+    const bool letter = line[0] == 'C' || line[0] == 'P' || line[0] == 'c' || line[0] == 'p';
+    if (letter && !test && (line.size() == 1 || !std::isalnum(static_cast<unsigned char>(line[1])))) {
+      if (line.size() > 2 && line[1] == ' ' && line[2] == ' ') ++records;
+      continue;
+    }
+    if (test) ++tests;
+    ++(test || other_data ? records : others);
   }
-  return records > 0 && records >= 4 * others;
+  return (tests > 0 || records > 0) && records >= 4 * others;
 }
 
 std::optional<Side> side_of(const NetlistPoint& point, const Netlist& netlist) {

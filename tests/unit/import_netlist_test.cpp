@@ -166,3 +166,52 @@ TEST_CASE("a netlist is told from a table by its records") {
   CHECK_FALSE(looks_like_netlist("Ref,X,Y\nC1,1,2\nP1,3,4\n"));
   CHECK_FALSE(looks_like_netlist(""));
 }
+
+TEST_CASE("a netlist is read however its writer spelt the parameters, and told from a table all the same") {
+  // Common practice, no source: blanks, case, commas and encodings as writers differ in them.
+  const std::string records = "327GND              C1    -1          A01X+009500Y+020000\n327+5V              C1    -2          A02X+010500Y+020000\n999\n";
+  std::string wide = "\xFF\xFE";
+  for (const char c : "P  UNITS CUST 1\n" + records) wide += c, wide += '\0';
+  std::string windows;
+  for (const char c : "P  UNITS CUST 1\n" + records) windows += c == '\n' ? "\r\n" : std::string(1, c);
+  std::string padded = "P  UNITS CUST 1" + std::string(65, ' ') + "\n";
+  for (std::size_t at = 0; at < records.size();) {
+    const std::string line = records.substr(at, records.find('\n', at) - at);
+    at += line.size() + 1;
+    padded += line + std::string(80 - line.size(), ' ') + "\n";
+  }
+  const std::pair<const char*, std::string> files[] = {{"as the format says", "P  UNITS CUST 1\n" + records},
+                                                       {"byte order mark", "\xEF\xBB\xBFP  UNITS CUST 1\n" + records},
+                                                       {"UTF-16", wide},
+                                                       {"carriage returns", windows},
+                                                       {"filled to 80 columns", padded},
+                                                       {"one blank", "C made by hand\nP JOB x\nP UNITS CUST 1\n" + records},
+                                                       {"small letters", "c  made by hand\np  units cust 1\n" + records},
+                                                       {"two blanks", "P  UNITS  CUST  1\n" + records},
+                                                       {"a comma", "P  UNITS CUST, 1\n" + records},
+                                                       {"tabs", "P\tUNITS\tCUST 1\n" + records},
+                                                       {"rulers for comments", "C\nC----------\nP  UNITS CUST 1\n" + records}};
+  for (const auto& file : files) {
+    CAPTURE(file.first);
+    CHECK(looks_like_netlist(file.second));
+    const Netlist netlist = read(file.second);
+    CHECK(netlist.refused_count == 0);
+    REQUIRE(netlist.points.size() == 2);
+    CHECK(netlist.points[0].at == ImportPoint{9.5, 20});
+    CHECK(netlist.points[1].net == "+5V");
+    CHECK((side_of(netlist.points[1], netlist) == Side::bottom));
+    CHECK_FALSE(says(netlist, "no UNITS"));
+  }
+  CHECK_FALSE(looks_like_netlist("C1,10,20\nP2,30,40\n"));
+}
+
+TEST_CASE("a pin on two nets is said, and so are names too long for their columns") {
+  const Netlist netlist = read(
+      "P  UNITS CUST 1\n"
+      "327GND              C1    -1          A01X+009500Y+020000\n"
+      "327OTHER            C1    -1          A01X+009500Y+020000\n"
+      "327GND              CONN12A-1          A01X+001000Y+001000\n999\n");
+  CHECK(says(netlist, "C1.1 (GND, and OTHER on line 3)"));
+  REQUIRE(netlist.refused.size() == 1);
+  CHECK(netlist.refused[0].line == 4);
+}
