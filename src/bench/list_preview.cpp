@@ -13,12 +13,30 @@ namespace {
 
 std::string counted(std::size_t n, const char* words) { return std::to_string(n) + " " + words; }
 
+// What the command line would say; here the choices stand below.
+std::string without_option(std::string remark) {
+  const std::size_t from = remark.find(" (override with --"), end = remark.find(')', from == std::string::npos ? 0 : from);
+  if (from != std::string::npos && end != std::string::npos) remark.erase(from, end - from + 1);
+  return remark;
+}
+
+std::string joined(const std::vector<std::string>& words) {
+  std::string line;
+  for (const std::string& word : words) line += (line.empty() ? "" : ", ") + word;
+  return line;
+}
+
 std::vector<ListedPlace> places_in(const Understood& list) {
   std::vector<ListedPlace> places;
-  for (const PlacementRow& row : list.placement.rows) places.push_back({row.refdes, row.at});
-  for (const NetlistPart& part : parts_of(list.netlist)) places.push_back({part.refdes, part.middle});
+  for (const PlacementRow& row : list.placement.rows) places.push_back({row.refdes, row.at, row.side});
+  for (const NetlistPart& part : parts_of(list.netlist)) {
+    std::optional<Side> side;
+    for (const NetlistPoint* point : part.points)
+      if (!side) side = side_of(*point, list.netlist);
+    places.push_back({part.refdes, part.middle, side});
+  }
   for (const PointRow& row : list.points.rows)
-    if (!row.refdes.empty()) places.push_back({row.refdes, row.at});
+    if (!row.refdes.empty()) places.push_back({row.refdes, row.at, row.side});
   return places;
 }
 
@@ -60,30 +78,39 @@ ListPreview preview_list(const std::filesystem::path& file, const Layer& layer, 
   if (!list) return give_up(list.problem());
   preview.places = places_in(*list);
   preview.lines.push_back(list->kind + ": " + counted(list->rows, "rows understood, ") + counted(list->refused_count, "not"));
-  preview.lines.insert(preview.lines.end(), list->columns.begin(), list->columns.end());
-  preview.lines.insert(preview.lines.end(), list->remarks.begin(), list->remarks.end());
-  for (const RefusedRow& row : list->refused) preview.refused.push_back("line " + std::to_string(row.line) + ": " + row.reason);
+  std::vector<std::string> understood;
+  if (!list->columns.empty()) understood.push_back(joined(list->columns));
+  for (const std::string& remark : list->remarks) understood.push_back(without_option(remark));
+  const auto refused_in_order = [&](std::vector<RefusedRow> rows) {
+    std::stable_sort(rows.begin(), rows.end(), [](const RefusedRow& a, const RefusedRow& b) { return a.line < b.line; });
+    for (const RefusedRow& row : rows) preview.refused.push_back("line " + std::to_string(row.line) + ": " + row.reason);
+  };
+  refused_in_order(list->refused);
   if (list->refused_count > list->refused.size()) preview.refused.push_back("and " + counted(list->refused_count - list->refused.size(), "more"));
+  const auto say_understood = [&] { preview.lines.insert(preview.lines.end(), understood.begin(), understood.end()); };
   Result<TiedList> tied = tie_list(options, *list);
   if (!tied) {
+    say_understood();
     preview.trouble = tied.problem().outcome == Outcome::finding
                           ? "How the list lies on the board is not known: click two or three of its parts on the photo, or take its frame as the board's."
                           : to_text(tied.problem());
     return preview;
   }
-  const std::vector<std::string> how = remarks_on(*tied);
-  preview.lines.insert(preview.lines.end(), how.begin(), how.end());
+  // How it lies comes first: that is what is looked at while its parts are clicked.
+  for (const std::string& remark : remarks_on(*tied)) preview.lines.push_back(without_option(remark));
   for (const ListedPlace& place : preview.places)
-    if (const auto at = tied->tie.board_from_import(place.at)) preview.on_board.emplace_back(place.refdes, *at);
+    if (const auto at = tied->tie.board_from_import(place.at)) preview.on_board.push_back({place.refdes, *at, place.side});
   if (tied->tie.rms_mm > options.max_residual_mm) {
+    say_understood();
     preview.trouble = "The list does not fit the board: the residual is larger than 1 mm. Click the part named above again, or look at units and mirror.";
     return preview;
   }
   preview.plan = plan_list(layer, *list, *tied, new_id, now);
-  for (const RefusedRow& row : preview.plan.refused) preview.refused.push_back("line " + std::to_string(row.line) + ": " + row.reason);
-  preview.lines.insert(preview.lines.end(), preview.plan.remarks.begin(), preview.plan.remarks.end());
+  refused_in_order(preview.plan.refused);
   preview.lines.push_back(counted(preview.plan.added.size(), "new, ") + counted(preview.plan.changed.size(), "changed, ") +
                           counted(preview.plan.unchanged, "as they were"));
+  preview.lines.insert(preview.lines.end(), preview.plan.remarks.begin(), preview.plan.remarks.end());
+  say_understood();
   return preview;
 }
 
@@ -91,15 +118,15 @@ PreviewAnswer draw_list_preview(const Scene& scene, BenchState& state, ListPrevi
   const Theme& t = scene.theme;
   PreviewAnswer answer = PreviewAnswer::none;
   const bool tying = state.tying.on;
-  const float width = tying ? std::min(window.x * 0.4F, t.grid(115)) : std::min(window.x * 0.7F, t.grid(170));
+  const float width = tying ? std::min(window.x * 0.3F, t.grid(115)) : std::min(window.x * 0.7F, t.grid(170));
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(5), t.grid(4)));
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 6 * t.scale);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
   ImGui::PushStyleColor(ImGuiCol_WindowBg, t.panel);
   // Beside the photo while its parts are clicked there.
-  if (tying) ImGui::SetNextWindowPos(ImVec2(window.x - t.grid(2), t.grid(28)), 0, ImVec2(1, 0));
+  if (tying) ImGui::SetNextWindowPos(ImVec2(window.x - t.grid(2), t.grid(20)), 0, ImVec2(1, 0));
   else ImGui::SetNextWindowPos(ImVec2(window.x / 2, window.y / 2), 0, ImVec2(0.5F, 0.5F));
-  ImGui::SetNextWindowSizeConstraints(ImVec2(width, 0), ImVec2(width, window.y * 0.88F));
+  ImGui::SetNextWindowSizeConstraints(ImVec2(width, 0), ImVec2(width, tying ? window.y - t.grid(22) : window.y * 0.88F));
   ImGui::Begin(tying ? "list-tie" : "list-preview", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_AlwaysAutoResize | ImGuiWindowFlags_NoSavedSettings);
   heading(scene, shortened(scene.fonts.heading, preview.file.filename().string(), width - t.grid(10)));
   ImGui::BeginChild("understood", ImVec2(0, window.y * (tying ? 0.24F : preview.refused.empty() ? 0.36F : 0.26F)));
@@ -113,13 +140,15 @@ PreviewAnswer draw_list_preview(const Scene& scene, BenchState& state, ListPrevi
     separator(scene);
     text(scene, scene.fonts.strong, t.doubtful, counted(preview.refused.size(), preview.refused.size() == 1 ? "row is not taken" : "rows are not taken"));
     scene.anchors.note("refused-rows");
-    ImGui::BeginChild("refused", ImVec2(0, std::min(window.y * (tying ? 0.08F : 0.16F), t.grid(6) * static_cast<float>(preview.refused.size()) + t.grid(2))));
+    // While clicking the count is enough: the rows were seen before, and the photo needs the room.
+    if (!tying) ImGui::BeginChild("refused", ImVec2(0, std::min(window.y * 0.16F, t.grid(6) * static_cast<float>(preview.refused.size()) + t.grid(2))));
     for (const std::string& row : preview.refused) {
+      if (tying) break;
       ImGui::PushTextWrapPos(0);
       text(scene, scene.fonts.small, t.text, row);
       ImGui::PopTextWrapPos();
     }
-    ImGui::EndChild();
+    if (!tying) ImGui::EndChild();
   }
   separator(scene);
   // What a person says over what the list says.

@@ -13,13 +13,21 @@ namespace boardlore {
 struct ListedPlace {
   std::string refdes;
   ImportPoint at;
+  std::optional<Side> side;  // nullopt: seen from both, or not said
+};
+
+// Where the tie puts one.
+struct TiedPlace {
+  std::string refdes;
+  BoardPoint at;
+  std::optional<Side> side;
 };
 
 struct ListPreview {
   std::filesystem::path file;
   ListOptions options;               // what a person said over what the list says
   std::vector<ListedPlace> places;   // of the list's parts, in its own frame; empty: nothing to tie
-  std::vector<std::pair<std::string, BoardPoint>> on_board;  // where the tie puts them; empty: not tied
+  std::vector<TiedPlace> on_board;   // where the tie puts them; empty: not tied
   std::vector<std::string> lines;    // what was understood
   std::vector<std::string> refused;  // "line 5: no number in X"
   std::string trouble;               // why it cannot be taken; empty: it can

@@ -8,8 +8,9 @@
 namespace boardlore {
 
 // Parts to click next, at most `count`: those that begin with what was typed, in the list's order; without any typing
-// those farthest from each other and from those clicked already, as a long base ties best.
-std::vector<std::string> parts_to_click(const ListPreview& preview, const std::string& typed, std::size_t count);
+// those farthest from each other and from those clicked already, as a long base ties best. Only what can be seen on
+// `shown`, the side of the photo in view (nullopt: any).
+std::vector<std::string> parts_to_click(const ListPreview& preview, std::optional<Side> shown, const std::string& typed, std::size_t count);
 
 // The mouse in a pane while tying: a click says where the part called for lies.
 void pick_tie(const Scene& scene, BenchState& state, const PaneLook& look);
