@@ -3,12 +3,17 @@
 
 #include <doctest/doctest.h>
 
+#include <cstdlib>
+
 #include "storage/folder.h"
 #include "storage/session.h"
 #include "support/places.h"
 #include "window/hands.h"
 
 namespace boardlore {
+
+// A long test of the card is gone through at one size only, unless all are asked for.
+inline bool in_short_time() { return !std::getenv("BOARDLORE_ALL_SIZES"); }
 
 // False: it is nowhere on the card, from top to bottom.
 inline bool seek(Hands& hands, const std::string& name) {

@@ -136,5 +136,11 @@ void limits(int width, int height) {
 
 }  // namespace
 
-TEST_CASE("thresholds of the board, limits by pin and power, and the plot at 1600x1000") { limits(1600, 1000); }
+TEST_CASE("thresholds of the board, limits by pin and power, and the plot at 1600x1000") {
+  if (in_short_time()) {
+    MESSAGE("skipped: BOARDLORE_ALL_SIZES is not set, and the small window is the harder case");
+    return;
+  }
+  limits(1600, 1000);
+}
 TEST_CASE("thresholds of the board, limits by pin and power, and the plot at 1280x720") { limits(1280, 720); }
