@@ -17,6 +17,7 @@ install(TARGETS boardlore RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR})
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/boards/ DESTINATION ${CMAKE_INSTALL_DATADIR}/boardlore/boards
   PATTERN ".*" EXCLUDE PATTERN ".history" EXCLUDE)
 install(FILES ${PROJECT_SOURCE_DIR}/assets/layer.schema.json ${PROJECT_SOURCE_DIR}/assets/job.schema.json
+  ${PROJECT_SOURCE_DIR}/assets/shop.schema.json
   DESTINATION ${CMAKE_INSTALL_DATADIR}/boardlore/schemas)
 install(FILES ${desktop}/boardlore.desktop DESTINATION ${CMAKE_INSTALL_DATADIR}/applications)
 install(FILES ${desktop}/boardlore.xml DESTINATION ${CMAKE_INSTALL_DATADIR}/mime/packages)
