@@ -9,6 +9,7 @@
 
 #include "geometry/pins.h"
 #include "window/drawn_board.h"
+#include "window/fields.h"
 #include "window/hands.h"
 
 using namespace boardlore;
@@ -16,13 +17,6 @@ using namespace boardlore;
 namespace {
 
 const std::filesystem::path demo = demo_board();
-
-void fill(Hands& hands, const std::string& name, const std::string& words) {
-  hands.click(name);
-  hands.type(words);
-  hands.key(XK_Return);
-  REQUIRE(hands.settle());
-}
 
 const Job& job_of(Hands& hands) { return *hands.app().desk_view()->snapshot.job; }
 

@@ -12,6 +12,7 @@
 #include "pictures/encode.h"
 #include "support/places.h"
 #include "support/run_program.h"
+#include "window/fields.h"
 #include "window/hands.h"
 
 using namespace boardlore;
@@ -24,13 +25,6 @@ const fs::path demo = places::source_dir() / "boards" / "brackenwick-gc12";
 const Job& job_in(Hands& hands) {
   REQUIRE(hands.app().desk_view()->is_job());
   return *hands.app().desk_view()->snapshot.job;
-}
-
-void fill(Hands& hands, const std::string& name, const std::string& words) {
-  hands.click(name);
-  hands.type(words);
-  hands.key(XK_Return);
-  REQUIRE(hands.settle());
 }
 
 void press(Hands& hands, const std::string& name) {

@@ -7,6 +7,7 @@
 
 #include "geometry/pins.h"
 #include "window/drawn_board.h"
+#include "window/fields.h"
 #include "window/hands.h"
 
 using namespace boardlore;
@@ -29,13 +30,6 @@ Effort effort(Hands& hands, const char* what, Work work) {
   const Effort taken{hands.keys_pressed() - keys, hands.clicks() - clicks};
   MESSAGE(std::string(what) << ": " << taken.keys << " keys, " << taken.clicks << " clicks");
   return taken;
-}
-
-void fill(Hands& hands, const std::string& name, const std::string& words) {
-  hands.click(name);
-  hands.type(words);
-  hands.key(XK_Return);
-  REQUIRE(hands.settle());
 }
 
 const Job& job_of(Hands& hands) { return *hands.app().desk_view()->snapshot.job; }
