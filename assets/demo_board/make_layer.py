@@ -124,13 +124,15 @@ for name in ("top", "bottom"):
     photos.append({"id": id_for("photo", name), "file": name + ".jpg", "sha256": hashlib.sha256(data).hexdigest(),
                    "side": name, "width_px": photo["width"], "height_px": photo["height"]})
 
+shop = id_for("shop")
 board = {k: truth["board"][k] for k in ("maker", "model", "revision", "width_mm", "height_mm", "outline_mm")}
 layer = {"format": "boardlore-layer", "version": "1.0", "id": id_for("layer"), "board": board,
          "settings": {"symptoms": ["dead", "no display", "resets", "sensor reads wrong", "relay stuck"]},
          "photos": photos,
-         "faults": [{"id": id_for("fault", 1), "symptom": "dead", "refdes": "C3", "cure": "replaced", "cured": 7, "last_month": "2025-11"},
-                    {"id": id_for("fault", 2), "symptom": "dead", "refdes": "F1", "cure": "replaced", "cured": 3, "last_month": "2025-08"},
-                    {"id": id_for("fault", 3), "symptom": "sensor reads wrong", "refdes": "U5", "cure": "replaced", "cured": 2, "last_month": "2025-12"}],
-         "symptoms": [{"symptom": "dead", "jobs": 13}, {"symptom": "sensor reads wrong", "jobs": 3}],
+         "faults": [{"id": id_for("fault", 1), "counted_by": shop, "symptom": "dead", "refdes": "C3", "cure": "replaced", "cured": 7, "last_month": "2025-11"},
+                    {"id": id_for("fault", 2), "counted_by": shop, "symptom": "dead", "refdes": "F1", "cure": "replaced", "cured": 3, "last_month": "2025-08"},
+                    {"id": id_for("fault", 3), "counted_by": shop, "symptom": "sensor reads wrong", "refdes": "U5", "cure": "replaced", "cured": 2, "last_month": "2025-12"}],
+         "symptoms": [{"id": id_for("symptom", n), "counted_by": shop, "symptom": words, "jobs": jobs}
+                      for n, (words, jobs) in enumerate((("dead", 13), ("sensor reads wrong", 3)), 1)],
          "marks": sorted(list(marks.values()) + keepouts + others, key=lambda m: m["id"])}
 (board_dir / "layer.json").write_text(json.dumps(layer, ensure_ascii=False) + "\n")

@@ -825,7 +825,8 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
       const auto zip = export_bundle(folder, bundle);
       if (!zip) return zip.problem();
       return "Exported " + std::to_string(folder.now().layer->marks.size()) + " marks to " + file.string() + ", and with the photos in one file to " + bundle.filename().string() +
-             (done->words_left_out > 0 ? "; " + std::to_string(done->words_left_out) + " private words in texts were left out" : "");
+             (done->words_left_out > 0 ? "; " + std::to_string(done->words_left_out) + " private words in texts were left out" : "") +
+             (done->counts_left_out.empty() ? "" : "; the counts of what cured were left out, as the shop's number could not be kept: " + done->counts_left_out);
     });
   } else if (const auto* line = std::get_if<intent::EnterLine>(&wanted)) {
     if (settings_.flash || settings_.sound)

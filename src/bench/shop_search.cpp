@@ -64,18 +64,18 @@ const ShopFound& ShopSearch::found(const std::string& words) {
   return found_;
 }
 
-const ShopFaults* ShopSearch::faults(const std::shared_ptr<const Layer>& layer, const std::string& symptom) {
+const ShopFaults* ShopSearch::faults(const std::shared_ptr<const Layer>& layer, const Id& own_shop, const std::string& symptom) {
   const bool same = counted_layer_ && layer && counted_layer_->id == layer->id && counted_layer_->settings == layer->settings &&
-                    counted_layer_->faults == layer->faults && counted_symptom_ == symptom && counted_generation_ == generation_;
+                    counted_layer_->faults == layer->faults && counted_layer_->symptoms == layer->symptoms && counted_shop_ == own_shop && counted_symptom_ == symptom && counted_generation_ == generation_;
   if (layer && !same && !counting_) {
     if (!counted_layer_ || counted_layer_->id != layer->id) faults_.reset();
     counting_ = true;
-    counted_layer_ = layer, counted_symptom_ = symptom, counted_generation_ = generation_;
-    count_ = Task<ShopFaults>::start([opened = opened_, layer, symptom](const TaskReins&) {
+    counted_layer_ = layer, counted_shop_ = own_shop, counted_symptom_ = symptom, counted_generation_ = generation_;
+    count_ = Task<ShopFaults>::start([opened = opened_, layer, own_shop, symptom](const TaskReins&) {
       const std::lock_guard lock(opened->mutex);
       ShopFaults faults;
       faults.symptoms = layer->settings.symptoms;
-      faults.shared = shared_faults(*layer, symptom);
+      faults.shared = shared_faults(*layer, symptom, own_shop);
       if (!opened->index)
         if (Result<ShopIndex> index = ShopIndex::open(ShopIndex::usual_place())) opened->index.emplace(std::move(*index));
       if (!opened->index) return faults;

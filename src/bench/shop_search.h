@@ -34,8 +34,9 @@ class ShopSearch {
 
   // The answer to these words or, until it is there, to those before them.
   const ShopFound& found(const std::string& words);
-  // nullptr: not worked out yet. Asked anew where the layer, the symptom or the index changed.
-  const ShopFaults* faults(const std::shared_ptr<const Layer>& layer, const std::string& symptom);
+  // nullptr: not worked out yet. Asked anew where the layer, the shop's number (Shop::counts_as), the
+  // symptom or the index changed.
+  const ShopFaults* faults(const std::shared_ptr<const Layer>& layer, const Id& own_shop, const std::string& symptom);
 
   bool working() const { return asking_ || refreshing_ || counting_; }
   std::optional<double> reading() const;  // how far a refresh is, 0 to 1
@@ -60,6 +61,7 @@ class ShopSearch {
   Task<ShopFaults> count_;
   bool counting_ = false;
   std::shared_ptr<const Layer> counted_layer_;
+  Id counted_shop_;
   std::string counted_symptom_;
   std::uint64_t counted_generation_ = 0;
   std::optional<ShopFaults> faults_;

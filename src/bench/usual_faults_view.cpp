@@ -85,7 +85,7 @@ std::string symptom_asked(const Scene& scene, const BenchState& state) { return 
 void draw_usual_faults(const Scene& scene, BenchState& state, std::string& typed) {
   const Theme& t = scene.theme;
   const std::string symptom = symptom_asked(scene, state);
-  const ShopFaults* faults = scene.shop.faults(scene.desk.snapshot.layer, symptom);
+  const ShopFaults* faults = scene.shop.faults(scene.desk.snapshot.layer, scene.desk.shop->counts_as, symptom);
   text(scene, scene.fonts.strong, t.text, "Usual faults");
   quiet(scene, "Symptom, as the shop calls it");
   const bool left = field(scene, "symptom", "dead", typed), enter = entered();

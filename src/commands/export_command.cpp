@@ -15,6 +15,7 @@ std::string left_out(const SharedFiles& shared) {
   std::string words;
   if (shared.words_left_out > 0) words += "; " + std::to_string(shared.words_left_out) + " private words in texts left out";
   if (shared.disputes_left_out > 0) words += "; " + std::to_string(shared.disputes_left_out) + " disputes are not settled: what shows now goes out";
+  if (!shared.counts_left_out.empty()) words += "; the counts of what cured are left out, as the shop's number could not be kept: " + shared.counts_left_out;
   return words;
 }
 
@@ -38,7 +39,7 @@ void run_export(CommandLine& line, const Export& given) {
   }
   const std::size_t marks = folder->now().layer->marks.size();
   if (line.json)
-    print_json({{"out", out}, {"marks", marks}, {"photos", shared.photos.size()}, {"words_left_out", shared.words_left_out}, {"disputes", disputes}});
+    print_json({{"out", out}, {"marks", marks}, {"photos", shared.photos.size()}, {"words_left_out", shared.words_left_out}, {"counts_left_out", shared.counts_left_out}, {"disputes", disputes}});
   else
     print("exported " + std::to_string(marks) + " marks to " + out + (disputes > 0 ? "; " + std::to_string(disputes) + " disputes to settle" : "") + left_out(shared) + "\n");
   if (disputes > 0) line.outcome = Outcome::finding;

@@ -3,6 +3,7 @@
 #include <memory>
 
 #include "commands/command_support.h"
+#include "storage/shop_file.h"
 #include "storage/shop_index.h"
 
 namespace boardlore {
@@ -45,7 +46,9 @@ void run_usual_faults(CommandLine& line, const UsualFaultsOptions& options) {
   if (failed(line, jobs)) return;
   std::vector<std::string> known = layer.settings.symptoms;
   if (const Result<std::vector<std::string>> used = index->symptoms(layer.id)) known.insert(known.end(), used->begin(), used->end());
-  const UsualFaults own = usual_faults(*jobs, options.symptom), shared = shared_faults(layer, options.symptom);
+  const Result<Shop> shop = load_shop(shop_file_beside(folder->board_dir()));
+  if (failed(line, shop)) return;
+  const UsualFaults own = usual_faults(*jobs, options.symptom), shared = shared_faults(layer, options.symptom, shop->counts_as);
   // Those that fit what was typed; where none does, all there are.
   std::vector<std::string> suggestions = suggest_symptoms(known, own.jobs + shared.jobs == 0 ? options.symptom : "");
   if (suggestions.empty()) suggestions = suggest_symptoms(known, "");

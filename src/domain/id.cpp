@@ -8,6 +8,8 @@ namespace {
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
+unsigned digit_of_hex(char c) { return static_cast<unsigned>(is_digit(c) ? c - '0' : c - 'a' + 10); }
+
 // n digits at `at`, or -1.
 int digits(std::string_view text, std::size_t at, std::size_t n) {
   if (at + n > text.size()) return -1;
@@ -31,6 +33,15 @@ std::optional<Id> parse_id(std::string_view text) {
     if (dash ? c != '-' : !(is_digit(c) || (c >= 'a' && c <= 'f'))) return std::nullopt;
   }
   return Id{lowered};
+}
+
+Id id_from_hash(std::string_view hex) {
+  std::string text(hex.substr(0, 32));
+  text.resize(32, '0');
+  text[12] = '8';                                        // version
+  text[16] = "89ab"[digit_of_hex(text[16]) & 3];          // variant: the two bits 10, then two of the hash
+  for (const std::size_t dash : {20, 16, 12, 8}) text.insert(dash, "-");
+  return Id{text};
 }
 
 std::string to_rfc3339(Timestamp time) {

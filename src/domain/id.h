@@ -21,6 +21,9 @@ struct Id {
   bool empty() const { return text.empty(); }
 };
 
+// An id that follows from 32 hexadecimal digits of a hash, the same of the same: UUID version 8 (RFC 9562, section 5.8).
+Id id_from_hash(std::string_view hex);
+
 // Any version is read; anything not of the form is nullopt. Upper case is lowered.
 std::optional<Id> parse_id(std::string_view text);
 

@@ -25,9 +25,12 @@ struct LayerSettings {
   bool operator==(const LayerSettings&) const = default;
 };
 
-// What past jobs on this model taught, as counts only.
+// What past jobs on this model taught, as counts only. `counted_by` is a random number that a shop gave itself
+// (Shop::counts_as): each shop replaces its own counts and adds up the others', so that nothing is counted twice
+// however often a layer goes to and fro. Empty in layers that were written without it.
 struct FaultCount {
-  Id id;
+  Id id;                 // follows from the rest but the numbers: the same count has it in every export
+  Id counted_by;
   std::string symptom;
   std::string refdes;
   std::string cure;      // "replaced", "reflowed", ...
@@ -38,6 +41,8 @@ struct FaultCount {
 };
 
 struct SymptomCount {   // how many jobs with this symptom there were in all
+  Id id;
+  Id counted_by;
   std::string symptom;
   int jobs = 0;
   bool operator==(const SymptomCount&) const = default;

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "domain/id.h"
 #include "domain/package.h"
 
 namespace boardlore {
@@ -19,6 +20,7 @@ struct StepList {
 
 struct Shop {
   int version_minor = 0;
+  Id counts_as;  // a random number under which its counts of cures go out in layers; empty: none went out yet
   std::vector<Package> packages;
   std::vector<StepList> step_lists;
   Unknown unknown;

@@ -7,6 +7,7 @@
 #include "storage/documents.h"
 #include "storage/file_bytes.h"
 #include "storage/merge.h"
+#include "storage/shop_file.h"
 #include "storage/shop_index.h"
 
 namespace boardlore {
@@ -31,9 +32,9 @@ Photo shareable_photo(Photo photo) {
   return photo;
 }
 
-// What the shop's jobs on this board taught, as counts; the layer unchanged where there is no index of them. Their ids
-// follow from the layer, so that one export is like the next.
-Layer with_what_jobs_taught(Layer layer) {
+// What the shop's jobs on this board taught, as counts under the shop's number; the layer unchanged where there is no
+// index of them. A shop that can't keep its number can't give counts either: they would come back as somebody else's.
+Layer with_what_jobs_taught(Layer layer, const Folder& folder, std::string& why_not) {
   const fs::path file = ShopIndex::usual_place();
   std::error_code error;
   if (!fs::exists(file, error)) return layer;
@@ -41,9 +42,12 @@ Layer with_what_jobs_taught(Layer layer) {
   if (!index) return layer;
   const Result<std::vector<PastJob>> jobs = index->past_jobs(layer.id);
   if (!jobs || jobs->empty()) return layer;
-  const std::string seed = sha256_hex("counts of " + layer.id.text);
-  IdSource ids(std::stoull(seed.substr(0, 16), nullptr, 16), std::stoull(seed.substr(16, 16), nullptr, 16));
-  return with_fault_counts(std::move(layer), *jobs, [&] { return ids.next(Timestamp{0}); });
+  const Result<Id> shop = shop_counts_as(shop_file_beside(folder.board_dir()), [&] { return folder.session().new_id(); });
+  if (!shop) {
+    why_not = to_text(shop.problem());
+    return layer;
+  }
+  return with_fault_counts(std::move(layer), *jobs, *shop, [](const std::string& of) { return id_from_hash(sha256_hex(of)); });
 }
 
 void clean_words(Mark& mark, PrivateWords& words) {
@@ -125,7 +129,7 @@ Layer shareable_layer(const Snapshot& snapshot, bool keep_names) {
 Result<SharedFiles> shared_files(const Folder& folder, bool keep_names) {
   PrivateWords words(folder.now(), keep_names);
   SharedFiles shared;
-  Layer layer = with_what_jobs_taught(shareable_layer(folder.now(), keep_names));
+  Layer layer = with_what_jobs_taught(shareable_layer(folder.now(), keep_names), folder, shared.counts_left_out);
   shared.disputes_left_out = layer.disputes.size();
   layer = for_strangers(std::move(layer), words);
   std::map<std::string, std::string> new_names;

@@ -17,12 +17,13 @@ struct SharedFiles {
   std::map<std::string, std::string> photos;
   std::size_t words_left_out = 0;     // private words found in free texts and replaced (private_words.h)
   std::size_t disputes_left_out = 0;  // not settled yet: the value that shows goes out
+  std::string counts_left_out;        // why no counts of this shop's cures went along; empty: nothing is missing
 };
 
 // shareable_layer, and for strangers also without members this version does not know, without disputes, without the
 // private words of this shop in any text; with the counts of what the shop's jobs on this board taught (from the shop
-// index, where there is one; never in the board's own layer, or they would be counted twice). The same folder gives
-// the same bytes.
+// index, where there is one), under the shop's number in shop.json, which the first such export writes there. The same
+// folder gives the same bytes.
 Result<SharedFiles> shared_files(const Folder& folder, bool keep_names = false);
 
 // The layer to `out`, its photos beside it. A photo's name that another picture has there is a Problem: nothing is

@@ -86,15 +86,17 @@ UsualFaults usual_faults(const std::vector<PastJob>& jobs, std::string_view symp
   return ranked;
 }
 
-UsualFaults shared_faults(const Layer& layer, std::string_view symptom) {
+UsualFaults shared_faults(const Layer& layer, std::string_view symptom, const Id& own_shop) {
   UsualFaults ranked;
   const std::vector<std::string> wanted = words_of(symptom);
   // A layer is a stranger's: counts are held to what jobs of a shop can be.
   const auto sane = [](int number) { return std::clamp(number, 0, 10'000'000); };
+  const auto own = [&](const auto& counted) { return !own_shop.empty() && counted.counted_by == own_shop; };
   for (const SymptomCount& counted : layer.symptoms)
-    if (wanted.empty() || words_of(counted.symptom) == wanted) ranked.jobs += sane(counted.jobs);
+    if (own(counted)) continue;
+    else if (wanted.empty() || words_of(counted.symptom) == wanted) ranked.jobs += sane(counted.jobs);
   for (const FaultCount& counted : layer.faults) {
-    if (!wanted.empty() && words_of(counted.symptom) != wanted) continue;
+    if (own(counted) || (!wanted.empty() && words_of(counted.symptom) != wanted)) continue;
     count(ranked, {counted.refdes, counted.cure}, sane(counted.cured), counted.last_month);
   }
   int most = 0;
@@ -128,26 +130,31 @@ std::vector<std::string> suggest_symptoms(const std::vector<std::string>& known,
   return groups[0];
 }
 
-Layer with_fault_counts(Layer layer, const std::vector<PastJob>& jobs, const std::function<Id()>& new_id) {
+Layer with_fault_counts(Layer layer, const std::vector<PastJob>& jobs, const Id& own_shop, const std::function<Id(const std::string&)>& id_for) {
+  const auto own = [&](const auto& counted) { return counted.counted_by == own_shop; };
+  std::erase_if(layer.faults, own);
+  std::erase_if(layer.symptoms, own);
   for (const PastJob& job : jobs) {
     // Only symptoms of the shop's list leave the shop: what an owner said in free words may name a person.
     const auto listed = std::find_if(layer.settings.symptoms.begin(), layer.settings.symptoms.end(),
                                      [&](const std::string& symptom) { return same_symptom(symptom, job.symptom); });
     if (listed == layer.settings.symptoms.end()) continue;
-    const auto symptom = std::find_if(layer.symptoms.begin(), layer.symptoms.end(),
-                                      [&](const SymptomCount& counted) { return same_symptom(counted.symptom, *listed); });
-    if (symptom == layer.symptoms.end()) layer.symptoms.push_back({*listed, 1});
-    else ++symptom->jobs;
+    auto symptom = std::find_if(layer.symptoms.begin(), layer.symptoms.end(),
+                                [&](const SymptomCount& counted) { return own(counted) && same_symptom(counted.symptom, *listed); });
+    if (symptom == layer.symptoms.end())
+      symptom = layer.symptoms.insert(symptom, SymptomCount{id_for(own_shop.text + "\n" + *listed), own_shop, *listed, 0});
+    ++symptom->jobs;
     if (!job.fixed) continue;
     for (Cure cure : job.cures) {
       // What was done is one word of the trade; a sentence may hold anything, and stays in the shop.
       if (cure.what.size() > 24 || cure.what.find_first_of(" \t\n0123456789@") != std::string::npos) cure.what = "other work";
       auto fault = std::find_if(layer.faults.begin(), layer.faults.end(), [&](const FaultCount& counted) {
-        return same_symptom(counted.symptom, *listed) && counted.refdes == cure.refdes && counted.cure == cure.what;
+        return own(counted) && same_symptom(counted.symptom, *listed) && counted.refdes == cure.refdes && counted.cure == cure.what;
       });
       if (fault == layer.faults.end()) {
         FaultCount counted;
-        counted.id = new_id();
+        counted.id = id_for(own_shop.text + "\n" + *listed + "\n" + cure.refdes + "\n" + cure.what);
+        counted.counted_by = own_shop;
         counted.symptom = *listed, counted.refdes = cure.refdes, counted.cure = cure.what;
         fault = layer.faults.insert(fault, counted);
       }

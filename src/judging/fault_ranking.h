@@ -57,8 +57,9 @@ struct UsualFaults {
 
 // The shop's own jobs on the board. An empty symptom takes all.
 UsualFaults usual_faults(const std::vector<PastJob>& jobs, std::string_view symptom);
-// What other shops' layers say: counts only, kept apart from the shop's own.
-UsualFaults shared_faults(const Layer& layer, std::string_view symptom);
+// What other shops' layers say: counts only, kept apart from the shop's own, which come back in layers of others under
+// the number the shop gave itself (Shop::counts_as; empty: it gave none yet).
+UsualFaults shared_faults(const Layer& layer, std::string_view symptom, const Id& own_shop);
 
 // Same words, whatever the case, blanks and punctuation: "No  power." is "no power".
 bool same_symptom(std::string_view one, std::string_view other);
@@ -66,8 +67,8 @@ bool same_symptom(std::string_view one, std::string_view other);
 // then those with a word starting with it, then those with all its words. Each once, as the list spells it.
 std::vector<std::string> suggest_symptoms(const std::vector<std::string>& known, std::string_view typed);
 
-// The layer as it is exported: what its jobs taught added to what it knew, as counts. `new_id` is called for
-// each count that is new.
-Layer with_fault_counts(Layer layer, const std::vector<PastJob>& jobs, const std::function<Id()>& new_id);
+// The layer as it is exported: what this shop's jobs taught, as counts in the place of those it gave before; others' stay.
+// `id_for` makes an id of what a count is about, always the same of the same words.
+Layer with_fault_counts(Layer layer, const std::vector<PastJob>& jobs, const Id& own_shop, const std::function<Id(const std::string&)>& id_for);
 
 }  // namespace boardlore

@@ -219,6 +219,7 @@ void describe(Visitor& v, T& s) {
 template <class Visitor, Same<FaultCount> T>
 void describe(Visitor& v, T& f) {
   v.required("id", f.id);
+  v("counted_by", f.counted_by);
   v("symptom", f.symptom);
   v("refdes", f.refdes);
   v("cure", f.cure);
@@ -228,6 +229,8 @@ void describe(Visitor& v, T& f) {
 
 template <class Visitor, Same<SymptomCount> T>
 void describe(Visitor& v, T& s) {
+  v("id", s.id);
+  v("counted_by", s.counted_by);
   v.required("symptom", s.symptom);
   v("jobs", s.jobs);
 }
@@ -423,6 +426,7 @@ void describe(Visitor& v, T& l) {
 template <class Visitor, Same<Shop> T>
 void describe(Visitor& v, T& s) {
   v.header("boardlore-shop", s.version_minor);
+  v("counts_as", s.counts_as);
   v("packages", s.packages);
   v("step_lists", s.step_lists);
 }

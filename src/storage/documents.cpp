@@ -3,6 +3,7 @@
 #include "editing/mark_rules.h"
 #include "judging/package_table.h"
 #include "judging/step_lists.h"
+#include "storage/file_bytes.h"
 #include "storage/read_members.h"
 #include "storage/safe_name.h"
 #include "storage/write_members.h"
@@ -95,7 +96,12 @@ std::string written(const Value& value) {
 }  // namespace
 
 Result<Layer> read_layer(std::string_view text, const std::string& file) {
-  return read_document<Layer>(text, file, check_layer);
+  Result<Layer> layer = read_document<Layer>(text, file, check_layer);
+  // Counts of layers written before counts had ids: the same on every machine, so that they merge as one.
+  if (layer)
+    for (SymptomCount& counted : layer->symptoms)
+      if (counted.id.empty()) counted.id = id_from_hash(sha256_hex(counted.counted_by.text + "\n" + counted.symptom));
+  return layer;
 }
 
 std::string write_layer(const Layer& layer) { return written(layer) + "\n"; }

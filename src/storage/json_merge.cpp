@@ -35,7 +35,7 @@ bool is_set(std::string_view name, const Json& list) {
 
 // The member that tells the items of a list apart; empty: they have none, or one occurs twice.
 std::string key_of(std::string_view name, const Json& list) {
-  const std::string key = name == "checks" ? "text" : name == "symptoms" ? "symptom" : "id";
+  const std::string key = name == "checks" ? "text" : "id";
   std::set<std::string> seen;
   for (const Json& item : list)
     if (!item.is_object() || !item.contains(key) || !item.at(key).is_string() || !seen.insert(item.at(key).get<std::string>()).second)

@@ -49,6 +49,16 @@ Result<Shop> change_shop(const std::filesystem::path& file, const std::function<
   return shop;
 }
 
+Result<Id> shop_counts_as(const std::filesystem::path& file, const std::function<Id()>& new_id) {
+  if (const Result<Shop> shop = load_shop(file); shop && !shop->counts_as.empty()) return shop->counts_as;
+  const Result<Shop> shop = change_shop(file, [&](Shop& now) -> Result<Done> {
+    if (now.counts_as.empty()) now.counts_as = new_id();
+    return Done{};
+  });
+  if (!shop) return shop.problem();
+  return shop->counts_as;
+}
+
 Result<Done> keep_package(Shop& shop, Package package) {
   if (auto problem = fault_of_own(package)) return *problem;
   if (package.source.empty()) package.source = "the shop's own";

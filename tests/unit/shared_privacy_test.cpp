@@ -174,8 +174,8 @@ TEST_CASE("nothing planted in any field or metadata block is in the exported lay
     layer.photos[1].side = Side::bottom;
     layer.photos[1].registration->onto = "Zqowner_top.jpg";
     layer.settings.symptoms = {"dead", told("symptom")};
-    layer.faults.push_back({numbered_id(70), told("fault"), "C14", told("cure"), 2, "2026-03", {{"later", "\"" + secret + "\""}}});
-    layer.symptoms.push_back({told("counted"), 3});
+    layer.faults.push_back({numbered_id(70), numbered_id(72), told("fault"), "C14", told("cure"), 2, "2026-03", {{"later", "\"" + secret + "\""}}});
+    layer.symptoms.push_back({numbered_id(71), numbered_id(72), told("counted"), 3});
     layer.disputes.push_back({numbered_id(71), numbered_id(10), "/value", "\"" + told("one") + "\"", "\"" + secret + "\"", {}});
     for (Unknown* unknown : {&layer.unknown, &layer.board.unknown, &layer.settings.unknown}) (*unknown)["later"] = "\"" + secret + "\"";
     layer.marks = layer.marks.with(std::make_shared<const Mark>(private_mark(10, "C14")));

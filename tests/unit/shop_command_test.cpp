@@ -113,7 +113,7 @@ TEST_CASE("usual faults are ranked with their interval, and few jobs are called 
   CHECK(text.find("Private") == std::string::npos);
   CHECK(text.find("job-") == std::string::npos);
   CHECK(shop.run("privacy " + out).exit_code == 0);
-  // The board's own layer holds none: they would be counted twice.
+  // Exporting writes nothing into the board's own layer.
   std::ifstream own(shop.board + "/layer.json");
   CHECK(json::parse(own).value("faults", json::array()).empty());
   // Another shop sees them apart from its own.
@@ -123,6 +123,43 @@ TEST_CASE("usual faults are ranked with their interval, and few jobs are called 
   CHECK(shared["own"]["jobs"] == 0);
   CHECK(shared["shared"]["jobs"] == 5);
   CHECK(shared["shared"]["faults"][0]["cured"] == 4);
+}
+
+TEST_CASE("counts that went to another shop and came back are still this shop's own") {
+  const Shop shop;
+  shop.must("index " + shop.dir + "/shop");
+  for (int n = 0; n < 3; ++n) shop.cured(n, "dead", "U3");
+  shop.must("export " + shop.job(0) + " -o " + shop.dir + "/away/boards/tallow/layer.json");
+
+  // The other shop: a library, jobs and an index of its own, on the layer it was given.
+  const std::string away = shop.dir + "/away", cache = "BOARDLORE_INDEX='" + away + "/shop.sqlite'";
+  const auto there = [&](const std::string& words) {
+    const RunResult result = run_boardlore(words, cache);
+    INFO(words << "\n" << result.output);
+    CHECK(result.exit_code <= 1);
+    return result.output;
+  };
+  there("index " + away);
+  there("new job " + away + "/jobs/one --board " + away + "/boards/tallow --reported dead --symptom dead");
+  there("action add " + away + "/jobs/one U3 replaced");
+  there("hand-back " + away + "/jobs/one --outcome fixed --reason test");
+  CHECK(json::parse(there("usual-faults " + away + "/boards/tallow --symptom dead --json"))["own"]["jobs"] == 1);
+  there("export " + away + "/jobs/one -o " + shop.dir + "/back/layer.json");
+
+  // Back at the first, as a newer version of the board's layer.
+  const std::string mine = shop.board + "/layer.json";
+  shop.must("merge " + mine + " " + mine + " " + shop.dir + "/back/layer.json -o " + mine);
+  const json now = shop.asked("usual-faults " + shop.board + " --symptom dead");
+  INFO(now.dump(1));
+  CHECK(now["own"]["jobs"] == 3);
+  CHECK(now["shared"]["jobs"] == 1);
+  REQUIRE(now["shared"]["faults"].size() == 1);
+  CHECK(now["shared"]["faults"][0]["cured"] == 1);
+  // And out again: three of ours once, one of theirs.
+  shop.must("export " + shop.job(0) + " -o " + shop.dir + "/again/layer.json");
+  const json again = json::parse(run_boardlore("usual-faults " + shop.dir + "/again --symptom dead --json", "BOARDLORE_INDEX='" + shop.dir + "/third.sqlite'").output);
+  CHECK(again["shared"]["jobs"] == 4);
+  CHECK(again["shared"]["faults"][0]["cured"] == 4);
 }
 
 TEST_CASE("a job's symptom is spelled as the list has it") {
