@@ -126,6 +126,8 @@ void change_part(const View& from, View& into, const PartBox& box, Change change
     }
 }
 
+bool turns(Change change) { return change == Change::turned_180 || change == Change::turned_90; }
+
 struct Count {
   int changed = 0, found = 0, cannot_tell = 0, otherwise = 0;  // found: named with the right verdict
   int still = 0, alarms = 0;
@@ -152,8 +154,7 @@ Count measure(const View& before, const View& after, const Layer& layer, Change 
     if (!a || !b || a->x_px < 0 || a->y_px < 0 || a->x_px > after.raster.width_px || a->y_px > after.raster.height_px) return;
     if (distance_px(*a, *b) * box->short_side_mm() < 40) return;
     // Turned: only dual-row and quad parts show it.
-    const bool turns = change == Change::turned_180 || change == Change::turned_90;
-    if (turns && !mark->refdes.starts_with("U")) return;
+    if (turns(change) && !mark->refdes.starts_with("U")) return;
     if (change == Change::turned_90 && !box->nearly_square()) return;
     able.emplace_back(mark, *box);
   });
@@ -173,8 +174,10 @@ Count measure(const View& before, const View& after, const Layer& layer, Change 
       if (touched.contains(part.mark)) {
         ++count.changed;
         if (right(part, change)) ++count.found;
-        else if (part.verdict == PartVerdict::cannot_tell) ++count.cannot_tell;
-        else if (is_finding(part.verdict)) ++count.otherwise;
+        else if (part.verdict == PartVerdict::cannot_tell) {
+          ++count.cannot_tell;
+          if (turns(change)) std::printf("  can't be told: %s %s (%s)\n", part.refdes.c_str(), name_of(change), part.words.c_str());
+        } else if (is_finding(part.verdict)) ++count.otherwise;
         else std::printf("  missed: %s %s in %s (%s)\n", part.refdes.c_str(), name_of(change), after.name.c_str(), part.words.c_str());
       } else {
         ++count.still;

@@ -10,7 +10,9 @@
 #include "alignment/auto_registration.h"
 #include "made_board.h"
 #include "pictures/photo_file.h"
+#include "storage/file_bytes.h"
 #include "support/places.h"
+#include "support/temporary_folder.h"
 
 using namespace boardlore;
 
@@ -45,6 +47,7 @@ Picture part_of(const Picture& whole, double left, double top, double share) {
 RegisteredPhoto reference_of(const Picture& picture) {
   RegisteredPhoto reference;
   reference.name = picture.name;
+  reference.sha256 = sha256_hex(picture.name);  // stands for its file's: names are told apart here
   reference.side = picture.side;
   const double mm = 148.0 / picture.raster.width_px;
   reference.registration.board_from_photo.rows = {mm, 0, 0, 0, -mm, 96, 0, 0, 1};
@@ -58,6 +61,8 @@ AutoOutcome place(const Picture& photo, const Picture& onto) {
   request.onto = {reference_of(onto)};
   request.board_width_mm = 148;
   request.board_height_mm = 96;
+  static const TemporaryFolder features;  // each picture is a reference many times
+  request.feature_cache = features.path;
   return register_automatically(request);
 }
 
@@ -79,7 +84,7 @@ TEST_CASE("of fifty wrong pairings none is accepted, and the right ones at the s
                            "page.png", "hubble_deep_field.jpg"})
     if (std::filesystem::exists(real / name)) others.push_back(picture_of(real / name, Side::top));
   if (others.size() < 6) MESSAGE("no photos of python3-skimage: drawn benches instead");
-  for (unsigned i = 0; others.size() < 13; ++i) others.push_back({"drawn bench", Side::top, raster_of(made::desk(i, {longest_side_px, 750}))});
+  for (unsigned i = 0; others.size() < 13; ++i) others.push_back({"drawn bench " + std::to_string(i), Side::top, raster_of(made::desk(i, {longest_side_px, 750}))});
 
   std::vector<std::pair<const Picture*, const Picture*>> wrong;
   for (const Picture* photo : {&top, &later_top})
