@@ -101,8 +101,9 @@ class Reader {
       letter_used_ = true;
     }
     if (whole.empty() && !separated) return NumberFault{start, "a number"};
+    if (whole.empty()) whole = "0";  // counts as a digit: it is printed, and what is printed must read again
     if (whole.size() + fraction.size() > most_digits) return NumberFault{start, "at most 30 digits"};
-    number.digits += whole.empty() ? "0" : whole;
+    number.digits += whole;
     if (!fraction.empty()) number.digits += "." + fraction;
     if (auto fault = read_tail(tail)) return *fault;
     number.power_of_ten = tail.power_of_ten;

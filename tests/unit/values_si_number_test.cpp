@@ -48,6 +48,16 @@ TEST_CASE("what is no number says where") {
   }
 }
 
+TEST_CASE("a number without digits before its letter or separator has one more when it is printed, and must still be read") {
+  const std::string thirty(30, '1'), fewer(29, '1');
+  for (const std::string& separator : {std::string("n"), std::string(".")}) {
+    CHECK(std::holds_alternative<NumberFault>(parse_si_number(separator + thirty)));
+    const ParsedNumber parsed = parse_si_number(separator + fewer);
+    REQUIRE(std::holds_alternative<SiNumber>(parsed));
+    CHECK(std::holds_alternative<SiNumber>(parse_si_number(std::get<SiNumber>(parsed).digits)));
+  }
+}
+
 TEST_CASE("a comma before three digits is in doubt, before others it is not") {
   CHECK(number_of("1,000").comma_doubt);
   CHECK(number_of("12,500k").comma_doubt);
