@@ -4,6 +4,7 @@
 #include <numbers>
 #include <opencv2/imgproc.hpp>
 
+#include "alignment/lean_field.h"
 #include "alignment/part_patch.h"
 #include "alignment/surroundings.h"
 
@@ -116,7 +117,87 @@ BoardRect place_of(const PartBox& box) {
 
 constexpr std::array<std::string_view, 6> names{"same", "changed", "moved", "missing", "turned", "cannot-tell"};
 
-PartComparison compare_part(const Pictures& pictures, const Mark& mark, const PartBox& box) {
+// What both photos show of a part, before anything is judged.
+struct PartLooks {
+  const Mark* mark = nullptr;
+  PartBox box;
+  std::string cannot_tell;      // why nothing can be said; empty: the rest is there
+  Offset offset;                // of the board around it, between the photos
+  cv::Mat before, after;        // grey; `after` with a margin
+  cv::Mat pattern, wide;        // of the body (or its marking) before, and of where it may be after
+  bool by_marking = false;
+  Likeness anywhere;
+  // Bodies lean by no more than this where nothing better is known: by half their height, seen from up to 25 degrees more to
+  // one side.
+  double lean_mm() const { return 0.45 * box.height_mm; }
+};
+
+constexpr double grain = 2.0;  // grey levels: noise of a bench photo after softening
+
+PartLooks looks_of(const Pictures& pictures, const Mark& mark, const PartBox& box) {
+  PartLooks looks;
+  looks.mark = &mark;
+  looks.box = box;
+  const double ppm = pictures.before_grey.px_per_mm, short_mm = box.short_side_mm();
+  if (short_mm * ppm < least_body_px) return looks.cannot_tell = "too few pixels", looks;
+  looks.offset = local_offset(pictures, box);
+  // Never so far that a like neighbour could be taken for it.
+  const double margin_mm = std::min({0.7 + looks.lean_mm(), 0.8 * short_mm, 4.0});
+  double seen_before = 0, seen_after = 0;
+  looks.before = part_patch(pictures.before_grey, box, 0, {}, seen_before);
+  looks.after = part_patch(pictures.after_grey, box, margin_mm, looks.offset, seen_after);
+  if (seen_before < 0.97 || seen_after < 0.9) return looks.cannot_tell = "not all of it is in both photos", looks;
+  const double slow_px = std::max(3.0, 0.5 * short_mm * ppm);
+  const cv::Mat whole = pattern_of(looks.before, slow_px);
+  looks.wide = pattern_of(looks.after, slow_px);
+  // Chips by their marking; of parts with two ends the ends themselves tell (bars, bands, metal).
+  const cv::Mat marking = marking_of(whole);
+  looks.by_marking = mark.package && mark.package->pins > 2 && std::min(marking.cols, marking.rows) >= least_marking_px && contrast_of(marking) > grain;
+  looks.pattern = looks.by_marking ? marking : whole;
+  looks.anywhere = likeness_of(looks.pattern, looks.wide, ppm);
+  return looks;
+}
+
+Offset turned_by_deg(Offset offset, double degrees) {
+  const double turn = degrees * std::numbers::pi / 180, c = std::cos(turn), s = std::sin(turn);
+  return {c * offset.x_mm - s * offset.y_mm, s * offset.x_mm + c * offset.y_mm};
+}
+
+// Bodies too low to lean tell nothing of it, and one that looks like its surroundings is found anywhere.
+constexpr double least_leaning_mm = 0.8, least_sure = 0.7;
+
+std::optional<LeanField> lean_of(const std::vector<PartLooks>& all) {
+  std::vector<LeanSample> samples;
+  for (const PartLooks& looks : all)
+    if (looks.cannot_tell.empty() && looks.box.height_mm >= least_leaning_mm && looks.anywhere.score > least_sure)
+      samples.push_back({looks.box.centre, looks.box.height_mm, turned_by_deg({looks.anywhere.shift_x_mm, looks.anywhere.shift_y_mm}, looks.box.rotation_deg)});
+  return fit_lean(samples);
+}
+
+// Where lean alone may have taken a body, in the axes of its patch. Where the lean of this pair is known, along that; a height
+// that nobody measured may be anything up to the most its package allows.
+Reach reach_of(const PartLooks& looks, const std::optional<LeanField>& lean) {
+  if (!lean) return {{}, {}, 0.3 + looks.lean_mm()};
+  const Offset most = turned_by_deg(lean->at(looks.box.centre, looks.box.height_mm), -looks.box.rotation_deg);
+  const double from = looks.mark->height_mm ? 0.6 : 0.0, to = looks.mark->height_mm ? 1.4 : 1.2;
+  return {{from * most.x_mm, from * most.y_mm}, {to * most.x_mm, to * most.y_mm}, 0.3 + 2 * lean->spread_mm};
+}
+
+// Its picture, where it is found now, was there before too: a like neighbour, or a row of like pins. Proves no move. Nearer than its
+// own width it would be met itself.
+bool stood_there_before(const Pictures& pictures, const PartLooks& looks) {
+  const double ppm = pictures.before_grey.px_per_mm;
+  const double margin_mm = (looks.after.cols - looks.before.cols) / 2.0 / ppm;
+  if (std::hypot(looks.anywhere.shift_x_mm, looks.anywhere.shift_y_mm) < 0.8 * looks.box.short_side_mm()) return false;
+  double seen = 0;
+  const cv::Mat before = pattern_of(part_patch(pictures.before_grey, looks.box, margin_mm, {}, seen), std::max(3.0, 0.5 * looks.box.short_side_mm() * ppm));
+  const Offset there{looks.anywhere.shift_x_mm, looks.anywhere.shift_y_mm};
+  return likeness_of(looks.pattern, before, ppm, {there, there, 0.4}).score > looks.anywhere.score - 0.15;
+}
+
+PartComparison compare_part(const Pictures& pictures, const PartLooks& looks, const std::optional<LeanField>& lean) {
+  const Mark& mark = *looks.mark;
+  const PartBox& box = looks.box;
   PartComparison part;
   part.mark = mark.id;
   part.refdes = mark.refdes;
@@ -127,31 +208,22 @@ PartComparison compare_part(const Pictures& pictures, const Mark& mark, const Pa
     part.words = std::move(words);
     return part;
   };
-  const double ppm = pictures.before_grey.px_per_mm, short_mm = box.short_side_mm();
-  if (short_mm * ppm < least_body_px) return say(PartVerdict::cannot_tell, 1, "too few pixels");
-  const Offset offset = local_offset(pictures, box);
-
-  // How far a body's top may lean against its place: by half its height, seen from up to 25 degrees more to one
-  // side; as tall as it is wide where nothing is said. Never so far that a like neighbour could be taken for it.
-  const double lean_mm = 0.45 * box.height_mm;
-  const double margin_mm = std::min({0.7 + lean_mm, 0.8 * short_mm, 4.0});
-  double seen_before = 0, seen_after = 0;
-  const cv::Mat before = part_patch(pictures.before_grey, box, 0, {}, seen_before);
-  const cv::Mat after = part_patch(pictures.after_grey, box, margin_mm, offset, seen_after);
-  if (seen_before < 0.97 || seen_after < 0.9) return say(PartVerdict::cannot_tell, 1, "not all of it is in both photos");
-  const double slow_px = std::max(3.0, 0.5 * short_mm * ppm);
-  const cv::Mat whole = pattern_of(before, slow_px), wide = pattern_of(after, slow_px);
-  const double grain = 2.0;  // grey levels: noise of a bench photo after softening
-  // Chips by their marking; of parts with two ends the ends themselves tell (bars, bands, metal).
-  const cv::Mat marking = marking_of(whole);
-  const bool by_marking = mark.package && mark.package->pins > 2 && std::min(marking.cols, marking.rows) >= least_marking_px &&
-                          contrast_of(marking) > grain;
-  const cv::Mat pattern = by_marking ? marking : whole;
+  if (!looks.cannot_tell.empty()) return say(PartVerdict::cannot_tell, 1, looks.cannot_tell);
+  const double ppm = pictures.before_grey.px_per_mm;
+  const Offset offset = looks.offset;
+  const cv::Mat &before = looks.before, &after = looks.after, &pattern = looks.pattern, &wide = looks.wide;
+  const bool by_marking = looks.by_marking;
+  const double lean_mm = looks.lean_mm();
+  const Likeness& anywhere = looks.anywhere;
   // What lean explains proves no move: within that, it is where it was.
-  const double moved_from_mm = 0.3 + lean_mm;
-  const Likeness anywhere = likeness_of(pattern, wide, ppm), as_it_was = likeness_of(pattern, wide, ppm, moved_from_mm);
-  part.shift_mm = std::hypot(as_it_was.shift_x_mm, as_it_was.shift_y_mm);
+  const Reach reach = reach_of(looks, lean);
+  const Likeness as_it_was = likeness_of(pattern, wide, ppm, reach);
+  part.shift_mm = reach.distance_mm(as_it_was.shift_x_mm, as_it_was.shift_y_mm);
 
+  // A picture cut out about a body's foot and turned has its top on the other side of it: how far, only the lean in the earlier
+  // photo alone would say. Both ways round are given the same freedom.
+  const Reach disc{{}, {}, 0.3 + lean_mm};
+  const Likeness unturned = likeness_of(pattern, wide, ppm, disc);
   // Turned: better than as it was, by a good part of what its own picture changes when turned.
   const double contrast = contrast_of(pattern);
   double best_turned = -1, own_likeness = 1, clearness = 0;
@@ -161,7 +233,7 @@ PartComparison compare_part(const Pictures& pictures, const Mark& mark, const Pa
     if (!has_a_way_round(mark)) break;
     if (turn != 180 && !box.nearly_square()) continue;
     const cv::Mat turned = turned_by(pattern, turn);
-    const Likeness likeness = likeness_of(turned, wide, ppm, moved_from_mm);
+    const Likeness likeness = likeness_of(turned, wide, ppm, disc);
     if (likeness.score > best_turned) {
       best_turned = likeness.score;
       best_turn = turn;
@@ -172,35 +244,41 @@ PartComparison compare_part(const Pictures& pictures, const Mark& mark, const Pa
     }
   }
   const double apart = std::max(1 - own_likeness, 0.02);
-  clearness = (as_it_was.score - best_turned) / apart;
+  clearness = (unturned.score - best_turned) / apart;
   const bool chip = mark.package && mark.package->pins > 2;
   const bool can_show_turn = apart > (chip ? 0.25 : 0.12) && contrast > grain && (by_marking || !chip);
-  if (can_show_turn && clearness < -0.35 && best_turned > 0.5 && best_turned - as_it_was.score > 0.1) {
+  if (can_show_turn && clearness < -0.25 && best_turned > 0.5 && best_turned - unturned.score > 0.1) {
     part.turn_deg = best_turn;
-    return say(PartVerdict::turned, rising(-clearness, 0.35, 0.12) * rising(best_turned, 0.5, 0.08),
+    return say(PartVerdict::turned, rising(-clearness, 0.25, 0.1) * rising(best_turned, 0.5, 0.08),
                "its picture fits only turned by " + std::to_string(best_turn) + " degrees");
   }
 
   const Colours was = colours_of(pictures.before_rgb, box, {});
+  // Where its top is expected now, in the middle of what lean may have done to it.
+  const Offset expected = turned_by_deg({(reach.from.x_mm + reach.to.x_mm) / 2, (reach.from.y_mm + reach.to.y_mm) / 2}, box.rotation_deg);
   const Colours now = colours_of(pictures.after_rgb, box, offset);
+  const Colours leaned = colours_of(pictures.after_rgb, box, {offset.x_mm + expected.x_mm, offset.y_mm + expected.y_mm});
   // Light evened out by the board around the part.
-  cv::Vec3d evened;
-  for (int c = 0; c < 3; ++c) evened[c] = now.body[c] * (was.ground[c] + 4) / (now.ground[c] + 4);
-  const double stood_out = cv::norm(was.body - was.ground), stands_out = cv::norm(evened - was.ground);
-  const double colour_change = cv::norm(evened - was.body);
+  const auto evened = [&](const Colours& colours) {
+    cv::Vec3d body;
+    for (int c = 0; c < 3; ++c) body[c] = colours.body[c] * (was.ground[c] + 4) / (colours.ground[c] + 4);
+    return body;
+  };
+  const double stood_out = cv::norm(was.body - was.ground);
+  const double stands_out = std::max(cv::norm(evened(now) - was.ground), cv::norm(evened(leaned) - was.ground));
+  const double colour_change = std::min(cv::norm(evened(now) - was.body), cv::norm(evened(leaned) - was.body));
 
   // Moved: its picture is found elsewhere, clearly better than here, and its colour has gone there with it.
-  const double far_mm = std::hypot(anywhere.shift_x_mm, anywhere.shift_y_mm);
-  if (far_mm > moved_from_mm && anywhere.score > 0.6 && anywhere.score - as_it_was.score > 0.15 && stood_out > 15) {
-    const double turn = box.rotation_deg * std::numbers::pi / 180;
-    const Offset there{offset.x_mm + std::cos(turn) * anywhere.shift_x_mm - std::sin(turn) * anywhere.shift_y_mm,
-                       offset.y_mm + std::sin(turn) * anywhere.shift_x_mm + std::cos(turn) * anywhere.shift_y_mm};
+  // A tall body may be anywhere in a wide window, where a poor likeness is met by chance.
+  const double found_from = lean_mm > 1.5 ? 0.7 : 0.6;
+  const double far_mm = reach.distance_mm(anywhere.shift_x_mm, anywhere.shift_y_mm);
+  if (far_mm > reach.within_mm && anywhere.score > found_from && anywhere.score - as_it_was.score > 0.15 && stood_out > 15) {
+    const Offset shift = turned_by_deg({anywhere.shift_x_mm, anywhere.shift_y_mm}, box.rotation_deg);
+    const Offset there{offset.x_mm + shift.x_mm, offset.y_mm + shift.y_mm};
     const Colours moved = colours_of(pictures.after_rgb, box, there);
-    cv::Vec3d evened_there;
-    for (int c = 0; c < 3; ++c) evened_there[c] = moved.body[c] * (was.ground[c] + 4) / (moved.ground[c] + 4);
-    if (cv::norm(evened_there - was.body) < 0.4 * stood_out) {
+    if (cv::norm(evened(moved) - was.body) < 0.4 * stood_out && !stood_there_before(pictures, looks)) {
       part.shift_mm = far_mm;
-      return say(PartVerdict::moved, rising(anywhere.score, 0.55, 0.07) * rising(far_mm, moved_from_mm, 0.1), "its picture lies elsewhere than before");
+      return say(PartVerdict::moved, rising(anywhere.score, 0.55, 0.07) * rising(far_mm, reach.within_mm, 0.1), "its picture lies elsewhere than before");
     }
   }
   // A pattern of a few pixels is found by chance on print and tracks too: there the colour decides.
@@ -270,17 +348,25 @@ Result<Comparison> compare_photos(const RegisteredPicture& before, const Registe
     draw(after, pictures.after_rgb, pictures.after_grey);
     if (progress) progress(0.4);
     std::vector<PartBox> boxes;
-    std::size_t done = 0;
+    std::vector<PartLooks> looks;
     bool stopped = false;
+    const auto parts = static_cast<double>(std::max<std::size_t>(layer.marks.size(), 1));
     layer.marks.each([&](const MarkPtr& mark) {
       stopped = stopped || stop.stop_requested();
       if (stopped || mark->kind != MarkKind::part || mark->side != side) return;
       const auto box = part_box(*mark);
       if (!box) return;
       boxes.push_back(*box);
-      comparison.parts.push_back(compare_part(pictures, *mark, *box));
-      if (progress) progress(0.4 + 0.4 * static_cast<double>(++done) / static_cast<double>(std::max<std::size_t>(layer.marks.size(), 1)));
+      looks.push_back(looks_of(pictures, *mark, *box));
+      if (progress) progress(0.4 + 0.25 * static_cast<double>(looks.size()) / parts);
     });
+    const std::optional<LeanField> lean = lean_of(looks);
+    for (const PartLooks& seen : looks) {
+      stopped = stopped || stop.stop_requested();
+      if (stopped) break;
+      comparison.parts.push_back(compare_part(pictures, seen, lean));
+      if (progress) progress(0.65 + 0.15 * static_cast<double>(comparison.parts.size()) / parts);
+    }
     if (stopped || stop.stop_requested()) return Problem{"", "", "a comparison", kStopped, Outcome::finding};
     comparison.surroundings = changes_outside(pictures.before_rgb, pictures.after_rgb, boxes, board.outline);
     if (progress) progress(1);

@@ -31,7 +31,7 @@ struct PartComparison {
   std::string refdes;
   PartVerdict verdict = PartVerdict::cannot_tell;
   int turn_deg = 0;          // counter-clockwise seen from the top: 0, 90, 180, 270
-  double shift_mm = 0;       // against the board around it; of tall parts the lean is in it
+  double shift_mm = 0;       // against the board around it, beyond what leaning of its top explains
   double confidence = 0;     // 0 to 1, of the verdict
   std::string words;         // why: "the marking reads right only turned by 180 degrees"
   BoardRect place;           // to show both patches enlarged

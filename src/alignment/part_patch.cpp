@@ -6,8 +6,18 @@
 #include <opencv2/imgproc.hpp>
 
 #include "geometry/outline.h"
+#include "judging/package_height.h"
 
 namespace boardlore {
+namespace {
+
+double height_of(const Mark& mark, const PartBox& box) {
+  if (mark.height_mm) return *mark.height_mm;
+  const std::optional<double> highest = mark.package ? highest_body_mm(*mark.package) : std::nullopt;
+  return std::min(box.short_side_mm(), highest.value_or(box.short_side_mm()));
+}
+
+}  // namespace
 
 std::optional<PartBox> part_box(const Mark& mark) {
   PartBox box;
@@ -16,7 +26,7 @@ std::optional<PartBox> part_box(const Mark& mark) {
   if (mark.package && mark.package->body_length_mm > 0 && mark.package->body_width_mm > 0) {
     box.half_x_mm = mark.package->body_length_mm / 2;
     box.half_y_mm = mark.package->body_width_mm / 2;
-    box.height_mm = mark.height_mm.value_or(box.short_side_mm());
+    box.height_mm = height_of(mark, box);
     return box;
   }
   if (mark.outline.size() >= 3) {
@@ -38,7 +48,7 @@ std::optional<PartBox> part_box(const Mark& mark) {
     box.half_y_mm = (bounds.high.y_mm - bounds.low.y_mm) / 2;
   }
   if (!(box.half_x_mm > 0) || !(box.half_y_mm > 0)) return std::nullopt;
-  box.height_mm = mark.height_mm.value_or(box.short_side_mm());
+  box.height_mm = height_of(mark, box);
   return box;
 }
 
@@ -66,16 +76,22 @@ cv::Mat pattern_of(const cv::Mat& patch, double reach_px) {
   return grey - slow;
 }
 
-Likeness likeness_of(const cv::Mat& pattern, const cv::Mat& wide, double px_per_mm, double within_mm) {
+double Reach::distance_mm(double shift_x_mm, double shift_y_mm) const {
+  const double along_x = to.x_mm - from.x_mm, along_y = to.y_mm - from.y_mm, length2 = along_x * along_x + along_y * along_y;
+  const double t = length2 > 0 ? std::clamp(((shift_x_mm - from.x_mm) * along_x + (shift_y_mm - from.y_mm) * along_y) / length2, 0.0, 1.0) : 0;
+  return std::hypot(shift_x_mm - from.x_mm - t * along_x, shift_y_mm - from.y_mm - t * along_y);
+}
+
+Likeness likeness_of(const cv::Mat& pattern, const cv::Mat& wide, double px_per_mm, const Reach& reach) {
   Likeness likeness;
   if (pattern.cols > wide.cols || pattern.rows > wide.rows) return likeness;
   cv::Mat scores;
   cv::matchTemplate(wide, pattern, scores, cv::TM_CCOEFF_NORMED);
-  const double reach = within_mm * px_per_mm, middle_x = (scores.cols - 1) / 2.0, middle_y = (scores.rows - 1) / 2.0;
-  if (reach < std::hypot(middle_x, middle_y))
+  const double middle_x = (scores.cols - 1) / 2.0, middle_y = (scores.rows - 1) / 2.0;
+  if (reach.within_mm < 1e6)
     for (int y = 0; y < scores.rows; ++y)
       for (int x = 0; x < scores.cols; ++x)
-        if (std::hypot(x - middle_x, y - middle_y) > reach + 0.5) scores.at<float>(y, x) = -1;
+        if (reach.distance_mm((x - middle_x) / px_per_mm, (middle_y - y) / px_per_mm) > reach.within_mm + 0.5 / px_per_mm) scores.at<float>(y, x) = -1;
   cv::Point at;
   cv::minMaxLoc(scores, nullptr, &likeness.score, nullptr, &at);
   if (!(likeness.score <= 1.001)) likeness.score = 0;  // a flat window

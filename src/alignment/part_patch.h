@@ -13,7 +13,7 @@ struct PartBox {
   BoardPoint centre;
   double half_x_mm = 0, half_y_mm = 0;
   double rotation_deg = 0;
-  double height_mm = 0;  // over the board; as tall as it is wide where nobody said
+  double height_mm = 0;  // over the board; where nobody said, as its package allows, and no taller than it is wide
 
   double short_side_mm() const { return 2 * std::min(half_x_mm, half_y_mm); }
   bool nearly_square() const { return std::max(half_x_mm, half_y_mm) < 1.12 * std::min(half_x_mm, half_y_mm); }
@@ -31,9 +31,15 @@ struct Likeness {
   double shift_x_mm = 0, shift_y_mm = 0;  // in the patch's axes: where in `wide` the pattern lies
 };
 
-// The pattern is looked for in the wider patch, anywhere or within a distance of its middle. Brightness, contrast
-// and slow changes of light over the patch do not count.
-Likeness likeness_of(const cv::Mat& pattern, const cv::Mat& wide, double px_per_mm, double within_mm = 1e6);
+// Where a pattern may lie: within a distance of a line from one shift to another, in the patch's axes. Everywhere without it.
+struct Reach {
+  Offset from, to;
+  double within_mm = 1e6;
+  double distance_mm(double shift_x_mm, double shift_y_mm) const;  // to the line
+};
+
+// The pattern is looked for in the wider patch. Brightness, contrast and slow changes of light over the patch do not count.
+Likeness likeness_of(const cv::Mat& pattern, const cv::Mat& wide, double px_per_mm, const Reach& reach = {});
 
 // Quick changes of grey only, of about unit contrast; `reach_px` is what counts as slow.
 cv::Mat pattern_of(const cv::Mat& patch, double reach_px);

@@ -30,6 +30,14 @@ struct View {
   Raster raster;
   PhotoFromBoard photo_from_board;
   Side side = Side::top;
+  // Where the camera stood over the board's frame, mm; nullopt: a flat picture, in which nothing leans.
+  std::optional<cv::Vec3d> camera;
+  // How far the top of a body there is seen displaced on the board's plane: h (p - c) / (z - h), by similar triangles.
+  Offset lean(BoardPoint at, double height_mm) const {
+    if (!camera) return {};
+    const double share = height_mm / ((*camera)[2] - height_mm);
+    return {share * (at.x_mm - (*camera)[0]), share * (at.y_mm - (*camera)[1])};
+  }
   RegisteredPicture registered() const {
     RegisteredPicture picture{&raster, {}};
     picture.registration.board_from_photo = *photo_from_board.inverse();
@@ -38,6 +46,25 @@ struct View {
     return picture;
   }
 };
+
+// From the exact map of a pinhole camera: square pixels, and the board's middle on its axis (assets/demo_board/camera.h). The two
+// columns of K^-1 H are at right angles and of one length (Zhang, "A Flexible New Technique for Camera Calibration", 2000,
+// section 2.3; from memory), which gives the focal length and then the place.
+cv::Vec3d camera_of(const PhotoFromBoard& map, double width_mm, double height_mm) {
+  const auto middle = *map(BoardPoint{width_mm / 2, height_mm / 2});
+  cv::Matx33d h;
+  for (int i = 0; i < 9; ++i) h.val[i] = map.rows[static_cast<std::size_t>(i)];
+  h = cv::Matx33d(1, 0, -middle.x_px, 0, 1, -middle.y_px, 0, 0, 1) * h;
+  const auto column = [](const cv::Matx33d& of, int i) { return cv::Vec3d(of(0, i), of(1, i), of(2, i)); };
+  const cv::Vec3d h1 = column(h, 0), h2 = column(h, 1);
+  const double a1 = h1[0] * h2[0] + h1[1] * h2[1], b1 = -h1[2] * h2[2];
+  const double a2 = h1[0] * h1[0] + h1[1] * h1[1] - h2[0] * h2[0] - h2[1] * h2[1], b2 = h2[2] * h2[2] - h1[2] * h1[2];
+  const double per_focal = std::sqrt(std::max(1e-12, (a1 * b1 + a2 * b2) / (a1 * a1 + a2 * a2)));
+  const cv::Matx33d m = cv::Matx33d(per_focal, 0, 0, 0, per_focal, 0, 0, 0, 1) * h;
+  const double length = (cv::norm(column(m, 0)) + cv::norm(column(m, 1))) / 2;
+  const cv::Vec3d r1 = column(m, 0) / length, r2 = column(m, 1) / length, t = column(m, 2) / length, r3 = r1.cross(r2);
+  return {-r1.dot(t), -r2.dot(t), std::fabs(r3.dot(t))};
+}
 
 enum class Change { turned_180, turned_90, shifted, gone };
 const char* name_of(Change change) {
@@ -85,6 +112,9 @@ void change_part(const View& from, View& into, const PartBox& box, Change change
   const double turn = box.rotation_deg * 3.14159265358979 / 180, c = std::cos(turn), s = std::sin(turn);
   const double half_x = box.half_x_mm + margin_mm, half_y = box.half_y_mm + margin_mm, shift = shift_of(box);
   const auto board_from_photo = *from.photo_from_board.inverse();
+  // The body's top is what is seen; it is put back as it would stand, leaning as it did.
+  const Offset lean = from.lean(box.centre, box.height_mm);
+  const BoardPoint centre{box.centre.x_mm + lean.x_mm, box.centre.y_mm + lean.y_mm};
   const std::array<double, 3> ground = ground_about(from, box);
   PhotoPoint low{1e9, 1e9}, high{-1e9, -1e9};
   for (const double r : {-1.5, 1.5})
@@ -99,7 +129,7 @@ void change_part(const View& from, View& into, const PartBox& box, Change change
     for (int x = std::max(0, int(low.x_px)); x < std::min(into.raster.width_px, int(high.x_px) + 1); ++x) {
       const auto board = board_from_photo(PhotoPoint{x + 0.5, y + 0.5});
       if (!board) continue;
-      const double dx = board->x_mm - box.centre.x_mm, dy = board->y_mm - box.centre.y_mm;
+      const double dx = board->x_mm - centre.x_mm, dy = board->y_mm - centre.y_mm;
       const double px = c * dx + s * dy, py = -s * dx + c * dy;  // in the part's axes
       double sx = px, sy = py;
       bool take = inside(px, py), ground_here = false;
@@ -115,7 +145,7 @@ void change_part(const View& from, View& into, const PartBox& box, Change change
       if (!take) continue;
       std::array<double, 3> colour = ground;
       if (!ground_here) {
-        const auto seen = from.photo_from_board(BoardPoint{box.centre.x_mm + c * sx - s * sy, box.centre.y_mm + s * sx + c * sy});
+        const auto seen = from.photo_from_board(BoardPoint{centre.x_mm + c * sx - s * sy, centre.y_mm + s * sx + c * sy});
         if (!seen) continue;
         colour = colour_at(from.raster, *seen);
       } else {
@@ -236,8 +266,10 @@ void demo_part() {
     const std::filesystem::path name = std::filesystem::path(file).filename();
     auto raster = decode_full(std::filesystem::exists(dir / name) ? dir / name : dir / "later-unit" / name);
     if (!raster) continue;
-    View view{name.string(), std::move(*raster), {}, photo["side"] == "top" ? Side::top : Side::bottom};
+    View view{name.string(), std::move(*raster), {}, photo["side"] == "top" ? Side::top : Side::bottom, {}};
     for (std::size_t i = 0; i < 9; ++i) view.photo_from_board.rows[i] = photo["photo_from_board"][i];
+    view.camera = camera_of(view.photo_from_board, *layer->board.width_mm, *layer->board.height_mm);
+    std::printf("%s: camera over %.0f, %.0f at %.0f mm\n", view.name.c_str(), (*view.camera)[0], (*view.camera)[1], (*view.camera)[2]);
     views.push_back(std::move(view));
   }
   std::printf("demo board\n");
@@ -296,7 +328,7 @@ void real_part() {
     b.gain = 0.8, b.uneven = 0.3, b.noise = 3, b.seed = static_cast<unsigned>(i) + 3;
     const auto view_of = [&](const made::Shot& shot, const std::string& name) {
       const made::ShotPicture picture = made::take(rgb, shot);
-      return View{name, raster_of(picture.rgb), picture.straight_from_source * straight, Side::top};
+      return View{name, raster_of(picture.rgb), picture.straight_from_source * straight, Side::top, {}};
     };
     totals.add("view " + std::to_string(i), view_of(a, "as taken"), view_of(b, "view " + std::to_string(i)), layer);
   }
