@@ -25,9 +25,10 @@ using storage::Connection;
 using storage::is_damage;
 using storage::Statement;
 
-constexpr int schema_version = 2;            // another one: the index is built again
+constexpr int schema_version = 3;            // another one: the index is built again
 constexpr int wait_for_other_ms = 20'000;    // longer than a batch of another process takes
 constexpr std::size_t batch_files = 512;     // read and written together; a stop loses no more than this
+constexpr std::size_t large_update = 1000;  // documents
 constexpr std::size_t most_refusals_kept = 100;
 constexpr int deepest_folder = 6;            // jobs are sorted into years and months at most
 constexpr std::size_t most_files = 1'000'000;
@@ -41,7 +42,7 @@ CREATE TABLE action(document INT, refdes TEXT, what TEXT);
 CREATE INDEX action_document ON action(document);
 CREATE TABLE mark(key INTEGER PRIMARY KEY, document INT, id TEXT, refdes TEXT, words TEXT);
 CREATE INDEX mark_document ON mark(document);
-CREATE VIRTUAL TABLE words USING fts5(refdes, title, board, body, prefix='2 3', tokenize="unicode61 remove_diacritics 2");
+CREATE VIRTUAL TABLE words USING fts5(refdes, title, board, body, prefix='2', tokenize="unicode61 remove_diacritics 2");
 )sql";
 
 enum Kind : std::int64_t { job_words = 0, mark_words = 1, board_words = 2 };
@@ -240,7 +241,7 @@ Result<Done> ShopIndex::start() {
   };
   if (code != SQLITE_OK) return failed(code);
   sqlite3_busy_timeout(raw, wait_for_other_ms);
-  code = opened->run("PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA cache_size=-8192; PRAGMA mmap_size=268435456;");
+  code = opened->run("PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA cache_size=-8192;");
   if (code != SQLITE_OK) return failed(code);
   // Two processes may both find an empty file: the first to hold the write lock makes the tables.
   code = opened->run("BEGIN IMMEDIATE");
@@ -438,6 +439,8 @@ Result<IndexReport> ShopIndex::update(const std::vector<fs::path>& folders, cons
     }
     // The latest last, so that a higher key is a later document (find scores the latest).
     std::stable_sort(changed.begin(), changed.end(), [](const Found& a, const Found& b) { return a.state.changed_ns < b.state.changed_ns; });
+    // A large update may take the memory that a window's few questions do not.
+    if (changed.size() > large_update) database_->run("PRAGMA cache_size=-65536");
     Writer writer(database_->get());
     const auto end_batch = [&](bool good) { return database_->run(good ? "COMMIT" : "ROLLBACK"); };
     if (!had.empty()) {
@@ -475,8 +478,6 @@ Result<IndexReport> ShopIndex::update(const std::vector<fs::path>& folders, cons
     if (next.valid()) next.wait();
     return report;
   };
-  // A large update may take the memory that a window's few questions do not.
-  database_->run("PRAGMA cache_size=-65536");
   // Not by `mended`, which would call back here.
   int code = SQLITE_OK;
   IndexReport report = work(code);

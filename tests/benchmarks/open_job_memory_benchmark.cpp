@@ -2,8 +2,9 @@
 //
 // BOARDLORE_SHOP_JOBS says how many jobs the large one has (2,000 without it); the small one has 20. What is in a shop is
 // looked up in its index and never held, so the goal is a ratio of 1. Each window is a process of its own (this program
-// started again), and what it says is the kernel's own count of the most that was resident at once (VmHWM of proc(5)). A
-// little of the difference is SQLite's page cache, which has a fixed size.
+// started again), and what it says are the kernel's own counts (proc(5)): the most that was resident at once (VmHWM), in which
+// the first look at every document's date is, and what the window holds of its own once it is at rest (RssAnon). SQLite's page
+// cache in it has a fixed size.
 #include <GL/gl.h>
 #include <benchmark/benchmark.h>
 #include <spawn.h>
@@ -28,10 +29,10 @@ namespace fs = std::filesystem;
 
 namespace {
 
-double most_resident_kb() {
+double kb_of(const std::string& what) {
   std::ifstream in("/proc/self/status");
   for (std::string line; std::getline(in, line);)
-    if (line.rfind("VmHWM:", 0) == 0) return std::atof(line.c_str() + 6);
+    if (line.rfind(what + ":", 0) == 0) return std::atof(line.c_str() + what.size() + 1);
   return 0;
 }
 
@@ -47,12 +48,16 @@ void one_open_job(benchmark::State& state) {
     Result<ShopIndex> index = ShopIndex::open(ShopIndex::usual_place());
     if (!index) return state.SkipWithError("no index");
     for (const char* words : {"di", "varnish", "u1", "mended wire"}) benchmark::DoNotOptimize(index->find(FindQuery{words, "", "", std::nullopt, 100}));
-    std::ofstream(std::getenv("BOARDLORE_MEMORY_TO")) << most_resident_kb();
+    std::ofstream(std::getenv("BOARDLORE_MEMORY_TO")) << kb_of("VmHWM") << ' ' << kb_of("RssAnon");
   }
   while (tasks_at_work > 0) std::this_thread::sleep_for(std::chrono::milliseconds(1));
 }
 
-double megabytes_of_a_window(const fs::path& shop, const fs::path& scratch) {
+struct Megabytes {
+  double most = 0, at_rest = 0;
+};
+
+Megabytes of_a_window(const fs::path& shop, const fs::path& scratch) {
   std::string job;
   for (const auto& item : fs::recursive_directory_iterator(shop / "jobs"))
     if (item.path().filename() == "job-0") job = item.path().string();
@@ -64,13 +69,13 @@ double megabytes_of_a_window(const fs::path& shop, const fs::path& scratch) {
   char* arguments[] = {only.data(), only.data(), nullptr};
   pid_t child = 0;
   fs::remove(scratch / "answer");
-  if (posix_spawn(&child, "/proc/self/exe", nullptr, nullptr, arguments, environ) != 0) return 0;
+  if (posix_spawn(&child, "/proc/self/exe", nullptr, nullptr, arguments, environ) != 0) return {};
   int status = 0;
   waitpid(child, &status, 0);
   unsetenv("BOARDLORE_MEMORY_OF");
-  double kb = 0;
-  std::ifstream(scratch / "answer") >> kb;
-  return kb / 1024;
+  Megabytes kb;
+  std::ifstream(scratch / "answer") >> kb.most >> kb.at_rest;
+  return {kb.most / 1024, kb.at_rest / 1024};
 }
 
 void memory_of_an_open_job(benchmark::State& state) {
@@ -87,17 +92,21 @@ void memory_of_an_open_job(benchmark::State& state) {
     Result<ShopIndex> index = ShopIndex::open((tmp.path / name).string() + ".sqlite");
     if (!index || !index->update({tmp.path / name})) return state.SkipWithError("no index");
   }
-  std::vector<double> small, large;
+  std::vector<double> small, large, small_rest, large_rest;
   for (auto _ : state) {
-    small.push_back(megabytes_of_a_window(tmp.path / "small", tmp.path));
-    large.push_back(megabytes_of_a_window(tmp.path / "large", tmp.path));
+    const Megabytes few = of_a_window(tmp.path / "small", tmp.path), many = of_a_window(tmp.path / "large", tmp.path);
+    if (few.most == 0 || many.most == 0) return state.SkipWithError("the window's process said nothing");
+    small.push_back(few.most), small_rest.push_back(few.at_rest);
+    large.push_back(many.most), large_rest.push_back(many.at_rest);
   }
-  std::sort(small.begin(), small.end()), std::sort(large.begin(), large.end());
-  const double few = small[small.size() / 2], many = large[large.size() / 2];
-  if (few == 0 || many == 0) return state.SkipWithError("the window's process said nothing");
-  state.counters["small_mbyte"] = few;
-  state.counters["large_mbyte"] = many;
-  state.counters["large_over_small"] = many / few;
+  const auto median = [](std::vector<double> values) {
+    std::sort(values.begin(), values.end());
+    return values[values.size() / 2];
+  };
+  state.counters["most_mbyte"] = median(large);
+  state.counters["most_over_small"] = median(large) / median(small);
+  state.counters["rest_mbyte"] = median(large_rest);
+  state.counters["rest_over_small"] = median(large_rest) / median(small_rest);
 }
 
 // One of the two is there: the measurement, or in a process started by it what is measured.

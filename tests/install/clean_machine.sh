@@ -8,13 +8,14 @@ package=$(realpath "$1")
 picture=${2:-}
 here=$(cd "$(dirname "$0")/../.." && pwd)
 root=$(mktemp -d /tmp/boardlore-clean-XXXXXX)
+chmod 755 "$root"
 cleared() {
   mountpoint -q "$root/proc" && umount "$root/proc"
   rm -rf "$root"
 }
 trap cleared EXIT
 inside() { env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin HOME=/root LANG=C.UTF-8 DEBIAN_FRONTEND=noninteractive chroot "$root" "$@"; }
-as_user() { env -i PATH=/usr/bin:/bin LANG=C.UTF-8 HOME=/home/worker chroot --userspec=1000:1000 "$root" "$@"; }
+as_user() { env -i PATH=/usr/bin:/bin LANG=C.UTF-8 HOME=/home/worker /usr/sbin/chroot --userspec=1000:1000 "$root" "$@"; }
 said() { printf '== %s\n' "$1"; }
 
 said "a clean Debian 12"
