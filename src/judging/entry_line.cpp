@@ -12,7 +12,6 @@
 namespace boardlore {
 namespace {
 
-constexpr std::size_t longest_line = 4096;
 constexpr std::size_t most_values = 200;
 
 struct ValueSpan {
@@ -61,7 +60,7 @@ class EntryParser {
   EntryParser(std::string_view text, const EntryContext& context) : text_(text), context_(context) {}
 
   ParsedEntry parse() {
-    if (text_.size() > longest_line) return fault(longest_line, "the line is too long", "at most 4096 bytes");
+    if (text_.size() > longest_entry_line) return fault(longest_entry_line, "the line is too long", "at most 4096 bytes");
     if (const std::size_t bad = unreadable_byte(text_); bad != std::string_view::npos)
       return fault(bad, "a byte that is not text", "text in UTF-8");
     tokens_ = entry_tokens(text_);

@@ -71,11 +71,15 @@ struct EntryQuestion {
 
 using ParsedEntry = std::variant<EntryLine, EntryFault, EntryQuestion>;
 
+// Of a line as typed; nobody types more.
+inline constexpr std::size_t longest_entry_line = 4096;
+
 ParsedEntry parse_entry_line(std::string_view text, const EntryContext& context);
 
 // How the line was understood, for people: "C14: resistance 10.5 kΩ, power off, rising".
 std::string understood(const EntryLine& line);
-// The line written so that it parses to the same: units spelt out, conditions that differ from `defaults`.
+// The line written so that it parses to the same: units spelt out, conditions that differ from `defaults`. It is longer than what
+// was typed, and of a line near `longest_entry_line` longer than that.
 std::string canonical_line(const EntryLine& line, const Conditions& defaults);
 
 // The verbs that make an action: "replaced", "reflowed", ...

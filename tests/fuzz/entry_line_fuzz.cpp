@@ -1,5 +1,5 @@
 // Law: any bytes give a line, a fault or a question; a fault's place lies on the line; a line printed and
-// parsed again is the same line; nothing crashes or hangs.
+// parsed again is the same line (where its printed form is not too long to be typed); nothing crashes or hangs.
 #include <cstdint>
 #include <cstdlib>
 #include <memory>
@@ -39,6 +39,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
       if (question->column < 1 || question->column > size + 1 || question->choices.size() < 2) std::abort();
     } else if (!board) {
       const std::string printed = canonical_line(std::get<EntryLine>(parsed), {});
+      if (printed.size() > longest_entry_line) return 0;  // units spelt out: longer than anybody may type
       const ParsedEntry again = parse_entry_line(printed, {});
       const auto* line = std::get_if<EntryLine>(&again);
       if (!line || line->words != std::get<EntryLine>(parsed).words || canonical_line(*line, {}) != printed) std::abort();
