@@ -100,7 +100,7 @@ void BenchApp::say(const std::string& words, bool trouble) {
 bool BenchApp::frame() {
   // An idle window rests; anything under way keeps it going.
   const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || reading_list_ || finder_.working() ||
-                      comparer_.working() || maker_.working() || reader_.working() || records_.working() || pasting_ || card_.before_lift.at_work || unpacking_ || sheet_.at_work || doing_.working() || meter_.working() || camera_at_work_ || alarm_.flashing() || state_.panes == Panes::blink;
+                      comparer_.working() || maker_.working() || reader_.working() || records_.working() || pasting_ || card_.before_lift.at_work || page_.naming_at_work || unpacking_ || sheet_.at_work || doing_.working() || meter_.working() || camera_at_work_ || alarm_.flashing() || state_.panes == Panes::blink;
   if (!window_.gather_events(lively ? 0 : 120)) return false;
   if (!window_.input().empty()) lively_frames_ = 4;
   if (lively_frames_ > 0) --lively_frames_;
@@ -114,6 +114,7 @@ bool BenchApp::frame() {
     else say(to_text(unpacked->problem()), true);
   }
   if (card_.before_lift.take_measured()) lively_frames_ = 4;
+  if (page_.take_titles()) lively_frames_ = 4;
   follow_made();
   view_ = maker_.with_made(desk_.view());
   if (view_->version != seen_version_) lively_frames_ = 4;
@@ -128,7 +129,8 @@ bool BenchApp::frame() {
   window_.begin_frame();
   if (ImGui::GetIO().WantTextInput) lively_frames_ = std::max(lively_frames_, 1);
   anchors_.begin_frame();
-  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, textures_, derived_, shop_, comparer_, maker_, records_, [this] { return session_.new_id(); },
+  faults_.begin_frame(view_->dir.string() + "\n" + state_.shown.text);
+  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, faults_, textures_, derived_, shop_, comparer_, maker_, records_, [this] { return session_.new_id(); },
                     [this] { return session_.now(); }, session_.technician};
   if (const DeskPhoto* next = view_->find_photo(register_next_); next && view_->open) start_registering(scene, state_, *next);
   register_next_ = Id{};
@@ -551,7 +553,7 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
   if (state_.readings.shown && scene.job()) draw_readings_sheet(scene, state_, photos_min, photos_max);
   else {
     look = draw_panes(scene, state_, photos_min, photos_max);
-    draw_heated(scene, card_.before_lift, state_.shown, look);
+    if (state_.stage == Stage::before_lifting) draw_heated(scene, card_.before_lift, state_.shown, look);
     draw_covering(scene, cover_, look);
     draw_proposals_on_photo(scene, reader_, look);
     if (list_preview_) draw_list_on_photo(scene, *list_preview_, look);
@@ -568,7 +570,9 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
     ImGui::SetNextWindowContentSize(ImVec2(l.right - 2 * t.grid(3), 0));
     begin_panel(scene, "card", ImVec2(l.window.x - l.right, l.top), ImVec2(l.right, body + l.roll), t.panel);
     ImGui::PopStyleVar();
-    ImGui::BeginChild("card-rows", ImVec2(0, 0));
+    // Tab goes from field to field only while one is typed in. A field left by Enter leaves the focus with these rows, which,
+    // unlike the panels, have navigation: Tab would show the other side and open their first field as well.
+    ImGui::BeginChild("card-rows", ImVec2(0, 0), false, ImGui::GetActiveID() != 0 ? ImGuiWindowFlags_None : ImGuiWindowFlags_NoNavInputs);
     if (state_.registering.on)
       draw_registering(scene, state_);
     else if (finder_.found(state_.pane[0].photo))
@@ -608,7 +612,7 @@ void BenchApp::draw_message(const Scene& scene, ImVec2 window) {
   if (message_.empty() || ImGui::GetTime() > message_until_s_) return message_.clear();
   const Theme& t = theme_;
   const float width = std::min(window.x * 0.6F, t.grid(180));
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(4), t.grid(3)));
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(4), t.grid(1.5F)));
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 6 * t.scale);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
   ImGui::PushStyleColor(ImGuiCol_WindowBg, t.raised);
@@ -619,10 +623,15 @@ void BenchApp::draw_message(const Scene& scene, ImVec2 window) {
     ImGui::SetNextWindowPos(ImVec2(window.x / 2, view_->open ? layout().top + layout().strip + t.grid(3) : t.grid(6)), 0, ImVec2(0.5F, 0));
   ImGui::SetNextWindowSizeConstraints(ImVec2(0, 0), ImVec2(width, window.y / 3));
   ImGui::Begin("message", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_AlwaysAutoResize | ImGuiWindowFlags_NoFocusOnAppearing | ImGuiWindowFlags_NoSavedSettings);
+  const float from = ImGui::GetCursorPosY(), cross = t.grid(8);
+  const std::string words = std::string(message_is_trouble_ ? symbol::warning : symbol::check) + "  " + message_;
+  const float high = fonts_.body->CalcTextSizeA(fonts_.body->FontSize, FLT_MAX, width - t.grid(14), words.c_str()).y;
+  ImGui::SetCursorPosY(from + std::max(0.F, (cross - high) / 2));  // one line stands level with the cross beside it
   ImGui::PushTextWrapPos(width - t.grid(14));
-  text(scene, fonts_.body, message_is_trouble_ ? t.bad : t.text, std::string(message_is_trouble_ ? symbol::warning : symbol::check) + "  " + message_);
+  text(scene, fonts_.body, message_is_trouble_ ? t.bad : t.text, words);
   ImGui::PopTextWrapPos();
   ImGui::SameLine(0, t.grid(4));
+  ImGui::SetCursorPosY(from);
   if (symbol_button(scene, "dismiss", symbol::cross, "")) message_.clear();
   ImGui::End();
   ImGui::PopStyleColor();
@@ -839,7 +848,7 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
   } else if (const auto* watched = std::get_if<intent::Watch>(&wanted)) {
     std::error_code error;
     if (!watched->folder.empty() && !std::filesystem::is_directory(watched->folder, error))
-      return say("There is no folder " + watched->folder.string() + ".", true);
+      return faults_.refuse("watch-folder", watched->folder.string(), "Expected a folder that is there: the one your camera's program saves into.");
     state_.watched = watched->folder;
     watch_ = watched->folder.empty() ? nullptr : std::make_shared<PhotoWatch>(watched->folder);
   } else if (const auto* words = std::get_if<intent::Say>(&wanted)) {

@@ -50,7 +50,7 @@ class BenchApp {
   DeskViewPtr desk_view() const { return desk_.view(); }
   const DeskViewPtr& shown_view() const { return view_; }  // with the made pictures, as last drawn
   // Nothing under way: neither the desk, a decoder, a search nor a comparison. For tests.
-  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !records_.working() && !pasting_ && !card_.before_lift.at_work && !unpacking_ && !sheet_.at_work && !doing_.working() && !meter_.working() && !camera_at_work_ && !cutting_out_; }
+  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !records_.working() && !pasting_ && !card_.before_lift.at_work && !page_.naming_at_work && !unpacking_ && !sheet_.at_work && !doing_.working() && !meter_.working() && !camera_at_work_ && !cutting_out_; }
   const PlaceFinder& finder() const { return finder_; }
   const PrintReader& print_reader() const { return reader_; }
   const std::optional<ListPreview>& list_preview() const { return list_preview_; }
@@ -58,6 +58,7 @@ class BenchApp {
   const std::string& last_message() const { return message_; }
   const Settings& settings() const { return settings_; }
   const DoAnything& doing() const { return doing_; }
+  const FieldFaults& faults() const { return faults_; }
   const FirstSteps& first_steps() const { return first_steps_; }
   const Theme& theme() const { return theme_; }
 
@@ -108,6 +109,7 @@ class BenchApp {
   Fonts fonts_;
   Anchors anchors_;
   Intents intents_;
+  FieldFaults faults_;
   PhotoTextures textures_;
   Derived derived_;
   ShopSearch shop_;

@@ -70,9 +70,10 @@ void work_out(const Scene& scene, BeforeLiftCheck& check, const Mark& part) {
   else check.trouble = report.problem().found;
 }
 
-void acknowledge(const Scene& scene, const BeforeLiftCheck& check, const CheckPoint& point, const std::string& reason) {
+void acknowledge(const Scene& scene, BeforeLiftCheck& check, const CheckPoint& point, std::string reason) {
   if (const auto may = may_acknowledge(*check.report, point.point, reason); !may)
-    return scene.intents.push(intent::Say{"Expected " + may.problem().expected + ".", true});
+    return scene.faults.refuse("reason-" + point.point, reason, "Expected " + may.problem().expected + ".");
+  check.reasons.erase(point.point);
   scene.intents.commit("before-lift check of " + check.report->refdes,
                        {PutAcknowledgement{{scene.new_id(), check.mark, point.point, reason, scene.technician, scene.now(), {}}}});
 }
@@ -107,7 +108,7 @@ void draw_point(const Scene& scene, BeforeLiftCheck& check, const CheckPoint& po
       ImGui::SameLine();
     }
     std::string& reason = check.reasons[point.point];
-    if (field(scene, ("reason-" + point.point).c_str(), "Reason to go on over it", reason) && !reason.empty()) acknowledge(scene, check, point, std::exchange(reason, {}));
+    if (field(scene, ("reason-" + point.point).c_str(), "Reason to go on over it", reason) && !reason.empty()) acknowledge(scene, check, point, reason);
   }
   ImGui::Unindent(indent);
   ImGui::Dummy(ImVec2(0, t.grid(0.5F)));
@@ -130,9 +131,12 @@ void draw_before_lift(const Scene& scene, BeforeLiftCheck& check, const Mark& pa
   separator(scene);
   text(scene, scene.fonts.strong, t.text, "Before lifting");
   const float third = (ImGui::GetContentRegionAvail().x - 2 * t.grid(2)) / 3;
-  captioned_field(scene, "nozzle", "Nozzle, mm", "none", check.nozzle, third);
+  const auto number = [&](const char* name, const char* caption, const char* hint, const char* expected, std::string& words) {
+    if (captioned_field(scene, name, caption, hint, words, third) && !words.empty() && positive_number(words) <= 0) scene.faults.refuse(name, words, expected);
+  };
+  number("nozzle", "Nozzle, mm", "none", "Expected its diameter, as 8.", check.nozzle);
   ImGui::SameLine();
-  captioned_field(scene, "air", "Air, °C", "", check.air, third);
+  number("air", "Air, °C", "", "Expected °C, as 300.", check.air);
   ImGui::SameLine();
   captioned_field(scene, "alloy", "Joint's alloy", "SAC305", check.alloy, third);
   if (!check.report) {
@@ -155,6 +159,21 @@ void draw_before_lift(const Scene& scene, BeforeLiftCheck& check, const Mark& pa
     draw_point(scene, check, point, part);
   }
   quiet_wrapped(scene, std::string(cautions_closing));
+}
+
+std::size_t draw_open_before_lift(const Scene& scene, BenchState& state, BeforeLiftCheck& check, const Mark& part) {
+  work_out(scene, check, part);
+  const std::size_t open = check.report ? check.report->open_count() : 0;
+  if (open == 0) return 0;
+  const Theme& t = scene.theme;
+  ImGui::PushTextWrapPos(0);
+  text(scene, scene.fonts.body, t.bad, std::string(symbol::warning) + "  " + std::to_string(open) + (open == 1 ? " point is" : " points are") + " still open before lifting");
+  scene.anchors.note("rework-open");
+  for (const CheckPoint& point : check.report->points)
+    if (point.state == PointState::open) text(scene, scene.fonts.small, t.text, "○  " + point.title);
+  ImGui::PopTextWrapPos();
+  if (button(scene, "rework-see-open", "See to them first", true)) state.stage = Stage::before_lifting;
+  return open;
 }
 
 void draw_heated(const Scene& scene, const BeforeLiftCheck& check, const Id& shown, const PaneLook& look) {

@@ -97,8 +97,7 @@ void draw_mark_head(const Scene& scene, BenchState& state, CardState& card) {
       changed.refdes = card.refdes;
       std::transform(changed.refdes.begin(), changed.refdes.end(), changed.refdes.begin(), [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
       if (!changed.refdes.empty() && !is_designator(changed.refdes)) {
-        scene.intents.push(intent::Say{"\"" + card.refdes + "\" is not a designator: letters, then a number, as C14.", true});
-        card.refdes = mark.refdes;
+        scene.faults.refuse("refdes", card.refdes, "Expected letters, then a number, as C14.", mark.refdes);
       } else {
         if (mark.kind == MarkKind::part) state.last_refdes = changed.refdes;
         change(scene, changed);
@@ -170,7 +169,10 @@ void draw_keepout(const Scene& scene, CardState& card) {
   if (captioned_field(scene, "limit-temperature", "At most, °C", "", card.temperature, half)) {
     Mark changed = mark;
     changed.max_temperature_c = number_in(card.temperature);
-    change(scene, changed);
+    if (!card.temperature.empty() && !changed.max_temperature_c)
+      scene.faults.refuse("limit-temperature", card.temperature, "Expected a temperature in °C, as 85.", number_words(mark.max_temperature_c));
+    else if (changed != mark)
+      change(scene, changed);
   }
   ImGui::SameLine();
   if (captioned_field(scene, "advice", "What to do", "shield", card.advice, half) && card.advice != mark.advice) {
@@ -292,7 +294,7 @@ void draw_history(const Scene& scene, BenchState& state, CardState& card) {
       if (!point.value.empty()) text(scene, scene.fonts.small, point.out ? t.bad : point.within ? t.good : t.quiet, point.verdict + (point.reason.empty() ? "" : ": " + point.reason));
       ImGui::PopTextWrapPos();
     }
-    if (state.stage != Stage::rework) draw_step_rows(scene, state, mark, card.steps);
+    if (state.stage != Stage::rework) draw_step_rows(scene, state, mark, card.steps, card.before_lift);
     bool any = false;
     for (const Action& action : job->actions) {
       if (action.mark != mark.id) continue;
@@ -368,6 +370,9 @@ void draw_board_sheet(const Scene& scene, BenchState& state, CardState& card) {
     Board board = scene.layer().board;
     board.maker = card.maker, board.model = card.model, board.revision = card.revision;
     board.width_mm = number_in(card.width), board.height_mm = number_in(card.height);
+    for (const auto& [name, words, now, before] : {std::tuple{"board-width", &card.width, board.width_mm, scene.layer().board.width_mm},
+                                                   std::tuple{"board-height", &card.height, board.height_mm, scene.layer().board.height_mm}})
+      if (!words->empty() && (!now || !(*now > 0))) return scene.faults.refuse(name, *words, "Expected millimetres above 0, as 148.", number_words(before));
     if (board != scene.layer().board) scene.intents.commit("change the board", {SetBoard{std::move(board)}});
   }
   static_cast<void>(state);
@@ -381,9 +386,15 @@ void draw_board_sheet(const Scene& scene, BenchState& state, CardState& card) {
   if (!done) return;
   LayerSettings settings = scene.layer().settings;
   const auto low = amount_typed(card.short_below, SiUnit::ohm), high = amount_typed(card.open_above, SiUnit::ohm), charging = amount_typed(card.charging_above, SiUnit::ohm);
-  if (!low || !high || !charging || !(*low > 0) || !(*charging > 0) || !(*low < *high)) {
-    card.layer.reset();  // the fields are taken anew
-    return scene.intents.push(intent::Say{"Expected resistances above 0, as 1 or 20M, the short below the open.", true});
+  const auto refuse = [&](const char* name, const std::string& words, const std::string& expected, double held) {
+    scene.faults.refuse(name, words, expected, print_engineering(held, Quantity::resistance));
+  };
+  if (!low || !(*low > 0)) return refuse("short-below", card.short_below, "Expected a resistance above 0, as 1.", settings.short_below_ohm);
+  if (!high || !(*high > 0)) return refuse("open-above", card.open_above, "Expected a resistance above 0, as 20M.", settings.open_above_ohm);
+  if (!charging || !(*charging > 0)) return refuse("charging-above", card.charging_above, "Expected a resistance above 0, as 1k.", settings.charging_above_ohm);
+  if (!(*low < *high)) {
+    if (*low != settings.short_below_ohm) return refuse("short-below", card.short_below, "Expected less than " + card.open_above + ", which counts as open.", settings.short_below_ohm);
+    return refuse("open-above", card.open_above, "Expected more than " + card.short_below + ", which counts as a short.", settings.open_above_ohm);
   }
   settings.short_below_ohm = *low, settings.open_above_ohm = *high, settings.charging_above_ohm = *charging;
   if (!(settings == scene.layer().settings)) scene.intents.commit("what counts as short and open", {SetSettings{std::move(settings)}});
@@ -518,12 +529,10 @@ void draw_card(const Scene& scene, BenchState& state, CardState& card) {
     take_from(card, mark);
     draw_mark_head(scene, state, card);
     draw_patches(scene, *mark);
-    if (state.stage == Stage::rework) draw_step_rows(scene, state, *mark, card.steps);  // first what the hands need now
+    if (state.stage == Stage::rework) draw_step_rows(scene, state, *mark, card.steps, card.before_lift);  // first what the hands need now
     if (mark->kind == MarkKind::part) draw_which_way_round(scene, state, *mark);
     if (mark->kind == MarkKind::part && scene.job() && state.stage == Stage::before_lifting)
       draw_before_lift(scene, card.before_lift, *mark);  // what is open comes before what the part is called
-    else
-      card.before_lift.report.reset();  // nor is its circle drawn
     if (mark->kind == MarkKind::part) draw_part(scene, card);
     if (mark->kind == MarkKind::keepout) draw_keepout(scene, card);
     draw_nets(scene, state, *mark);

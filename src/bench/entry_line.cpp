@@ -97,10 +97,13 @@ void draw_entry_line(const Scene& scene, BenchState& state) {
   const bool job = scene.job() != nullptr;
   const MarkPtr chosen = scene.layer().marks.find(state.shown);
   const float width = ImGui::GetContentRegionAvail().x, box = std::min(width * 0.42F, t.grid(130));
-  if (std::exchange(state.focus_entry, false)) ImGui::SetKeyboardFocusHere();
+  if (std::exchange(state.focus_entry, false) && job) ImGui::SetKeyboardFocusHere();
   const std::string example = chosen && !chosen->refdes.empty() ? chosen->refdes : "C14";
-  const std::string hint = job ? "Reading or note, " + key_words(Command::entry_line) + ":  " + example + " 10.5k" : "Readings belong to a job: open one";
-  ImGui::BeginDisabled(!job);
+  if (!job) {
+    text(scene, scene.fonts.body, t.quiet, "Readings belong to a job. New job on this board, above, opens one.");
+    return scene.anchors.note("entry-line");
+  }
+  const std::string hint = "Reading or note, " + key_words(Command::entry_line) + ":  " + example + " 10.5k";
   {
     // A field of one line would glue pasted lines together: it is handed them with signs between.
     ImGuiIO& io = ImGui::GetIO();
@@ -116,8 +119,6 @@ void draw_entry_line(const Scene& scene, BenchState& state) {
     io.GetClipboardTextFn = system_clipboard;
   }
   const bool finished = entered();
-  ImGui::EndDisabled();
-  if (!job) return;
   if (state.entry.find_first_not_of(' ') == std::string::npos) return draw_conditions_held(scene, state, width - box - t.grid(6));
   const std::vector<std::string> lines = lines_of(state.entry);
   if (lines.size() > 1) return draw_several_lines(scene, state, lines, chosen.get(), finished, width - box - t.grid(6));

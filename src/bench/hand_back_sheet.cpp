@@ -64,15 +64,20 @@ void draw_outcome(const Scene& scene, HandBackSheet& sheet) {
     if (ImGui::RadioButton(spoken_outcome(outcome).c_str(), sheet.outcome == outcome)) sheet.outcome = outcome;
     scene.anchors.note(std::string("outcome-") + outcome);
   }
-  captioned_field(scene, "warranty-months", "Warranty, months (0: none)", "12", sheet.months, scene.theme.grid(24));
+  const bool typed = captioned_field(scene, "warranty-months", "Warranty, months (0: none)", "12", sheet.months, scene.theme.grid(24));
   const std::optional<int> months = months_in(sheet.months);
-  if (!months)
-    text(scene, scene.fonts.small, scene.theme.bad, "whole months, 0 to " + std::to_string(longest_warranty_months));
-  else if (*months > 0)
+  if (typed && !months) scene.faults.refuse("warranty-months", sheet.months, "Expected whole months, 0 to " + std::to_string(longest_warranty_months) + ".", "12");
+  if (months && *months > 0)
     if (const Result<std::string> until = warranty_until(scene.now(), *months)) quiet(scene, "until " + *until);
-  if (!sheet.open.empty()) captioned_field(scene, "hand-back-reason", "Why it is closed over what is open", "", sheet.reason);
-  const bool ready = !sheet.outcome.empty() && months && (sheet.open.empty() || !sheet.reason.empty());
-  if (!button(scene, "hand-back", "Hand back", true, 0, ready)) return;
+  bool enter = false;  // in the reason: it is meant as the button
+  if (!sheet.open.empty()) {
+    captioned_field(scene, "hand-back-reason", "Why it is closed over what is open", "", sheet.reason);
+    enter = entered() && !sheet.reason.empty() && !sheet.outcome.empty();
+  }
+  if (sheet.outcome.empty()) quiet(scene, "First choose how it went, above.");
+  if (!button(scene, "hand-back", "Hand back", true, 0, !sheet.outcome.empty()) && !enter) return;
+  if (!months) return scene.faults.refuse("warranty-months", sheet.months, "Expected whole months, 0 to " + std::to_string(longest_warranty_months) + ".", "12");
+  if (!sheet.open.empty() && sheet.reason.empty()) return scene.faults.refuse("hand-back-reason", sheet.reason, "A reason is needed: points are open, and the record says why it was closed over them.");
   HandBackRequest request{sheet.outcome, *months, sheet.open.empty() ? std::string{} : sheet.reason, scene.technician, scene.now()};
   scene.intents.push(intent::Work{"hand back", [request](Folder& folder) -> Result<std::string> {
     const Result<Edit> edit = hand_back_edit(folder.now(), request);

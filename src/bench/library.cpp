@@ -6,6 +6,9 @@
 #include <fstream>
 #include <set>
 
+#include "storage/file_bytes.h"
+#include "storage/shop_digest.h"
+
 namespace boardlore {
 namespace {
 
@@ -32,7 +35,7 @@ std::vector<fs::path> recent() {
 
 LibraryEntry entry_of(const fs::path& dir) {
   std::error_code error;
-  return {dir, fs::exists(dir / "job.json", error), dir.filename().string(), dir.parent_path().string(), {}, false, false};
+  return {dir, fs::exists(dir / "job.json", error), dir.filename().string(), dir.parent_path().string(), {}, {}, false, false, false};
 }
 
 // The demo board beside an installed program (../share) or above one in its build folder.
@@ -76,6 +79,14 @@ fs::path picture_of(const fs::path& dir) {
   return pictures.empty() ? fs::path() : pictures.front();
 }
 
+std::string title_of(const fs::path& dir, bool is_job) {
+  const fs::path file = dir / (is_job ? "job.json" : "layer.json");
+  const auto bytes = read_file(file);
+  const auto digest = bytes ? digest_document(*bytes, file.string()) : Result<Digest>(bytes.problem());
+  if (!digest) return {};
+  return digest->title + (is_job && !digest->title.empty() && !digest->board.empty() ? ", " + digest->board : "");
+}
+
 std::vector<LibraryEntry> list_library(const fs::path& library) {
   std::vector<LibraryEntry> entries;
   std::set<fs::path> seen;
@@ -93,7 +104,7 @@ std::vector<LibraryEntry> list_library(const fs::path& library) {
     const std::string detail = (library / shelf).string();
     for (const fs::path& dir : dirs) {
       if (entries.size() >= most_listed) break;
-      if (!seen.contains(dir.lexically_normal())) entries.push_back({dir, jobs, dir.filename().string(), detail, {}, false, false});
+      if (!seen.contains(dir.lexically_normal())) entries.push_back({dir, jobs, dir.filename().string(), detail, {}, {}, false, false, false});
     }
   }
   return entries;

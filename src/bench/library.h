@@ -15,7 +15,9 @@ struct LibraryEntry {
   bool is_job = false;
   std::string name;      // folder's name
   std::string detail;    // where it lies
+  std::string title;     // of a board maker, model and revision, of a job what was reported and on which board; empty: not read yet, or not there
   std::filesystem::path picture;  // a photo of it; empty: none, or not looked for yet
+  bool titled = false;   // whether the title was asked for
   bool looked = false;   // whether its files were looked at yet: done when it comes into view
   bool hidden = false;   // holds no document
 };
@@ -26,6 +28,8 @@ constexpr std::size_t most_listed = 1000;
 // Recent ones first, then boards by name, then jobs by name, the last (newest) first; folders that are gone are left
 // out. What a folder holds is not looked at: most rows are never seen.
 std::filesystem::path picture_of(const std::filesystem::path& dir);
+// What the document in it calls itself; empty: it does not say, or can't be read. Reads the whole file: never in a frame.
+std::string title_of(const std::filesystem::path& dir, bool is_job);
 std::vector<LibraryEntry> list_library(const std::filesystem::path& library);
 void remember_opened(const std::filesystem::path& dir);
 // Holds layer.json or job.json.

@@ -19,8 +19,12 @@ std::optional<double> positive(std::string words) {
 }
 
 void take(const Scene& scene, BenchState& state, PackageForm& form) {
-  form.trouble.clear();
   if (form.name.empty()) return;
+  const std::string width = form.body.substr(std::min(form.body.find_first_of("xX*"), form.body.size()));
+  for (const auto& [field, words, expected, understood] : {std::tuple{"package-pins", &form.pins, "Expected a number, as 48.", positive(form.pins).has_value()},
+                                                           std::tuple{"package-pitch", &form.pitch, "Expected mm, as 0.5.", positive(form.pitch).has_value()},
+                                                           std::tuple{"package-body", &form.body, "Expected mm, as 7x7.", positive(form.body) && (width.empty() || positive(width.substr(1)))}})
+    if (!words->empty() && !understood) return scene.faults.refuse(field, *words, expected);
   PackageWords words;
   words.name = form.name;
   if (const auto pins = positive(form.pins)) words.pins = static_cast<int>(*pins);
@@ -31,8 +35,8 @@ void take(const Scene& scene, BenchState& state, PackageForm& form) {
   words.body_width_mm = by == std::string::npos ? words.body_length_mm : positive(form.body.substr(by + 1));
   const auto package = package_from_words(words, *scene.desk.shop);
   if (!package) {
-    form.trouble = "expected " + package.problem().expected;
-    return;
+    // What is missing may be the pins or the pitch; it is about the package as it was named.
+    return scene.faults.refuse("package-name", form.name, "Expected " + package.problem().expected + ".", state.last_package.name);
   }
   state.last_package = *package;
   state.gesture.picked.clear();
@@ -59,7 +63,7 @@ void draw_own(const Scene& scene, BenchState& state, PackageForm& form) {
   for (std::size_t i = 0; i < own.size() && i < 50; ++i) {
     if (button(scene, ("own-package-" + std::to_string(i)).c_str(), own[i].name)) {
       state.last_package = own[i];
-      form.name = own[i].name, form.pins.clear(), form.pitch.clear(), form.body.clear(), form.trouble.clear(), form.own_open = false;
+      form.name = own[i].name, form.pins.clear(), form.pitch.clear(), form.body.clear(), form.own_open = false;
       state.gesture.picked.clear();
     }
     ImGui::SameLine();
@@ -85,9 +89,7 @@ void draw_package_form(const Scene& scene, BenchState& state, PackageForm& form)
   done |= captioned_field(scene, "package-body", "Body, mm", "7x7", form.body, third);
   if (done) take(scene, state, form);
   ImGui::PushTextWrapPos(0);
-  if (!form.trouble.empty()) {
-    text(scene, scene.fonts.small, scene.theme.bad, form.trouble);
-  } else if (const Package& p = state.last_package; p.pins > 0) {
+  if (const Package& p = state.last_package; p.pins > 0) {
     char size[96];
     std::snprintf(size, sizeof size, ": %d pins, pitch %.3g mm", p.pins, p.pitch_mm);
     quiet(scene, p.name + size + (p.source.empty() ? "" : "; " + p.source));

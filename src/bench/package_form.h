@@ -8,7 +8,6 @@ namespace boardlore {
 
 struct PackageForm {
   std::string name, pins, pitch, body;  // as typed
-  std::string trouble;                  // why they make no package
   bool own_open = false;                // the shop's own are listed
 };
 

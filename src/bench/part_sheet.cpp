@@ -68,6 +68,15 @@ void draw_polarity(const Scene& scene, const Mark& mark) {
   }
 }
 
+void draw_process_cautions(const Scene& scene, const Process& process, const Mark& mark) {
+  for (const Caution& caution : cautions_for_process(process, mark, nullptr)) {
+    ImGui::PushTextWrapPos(0);
+    text(scene, scene.fonts.small, scene.theme.doubtful, std::string(symbol::warning) + "  " + caution.text);
+    ImGui::PopTextWrapPos();
+    scene.anchors.note("process-caution-" + caution.key);
+  }
+}
+
 }  // namespace
 
 std::optional<std::vector<WantedReading>> wanted_typed(const std::string& words) {
@@ -114,10 +123,9 @@ void draw_part_sheet(const Scene& scene, const Mark& mark, PartSheet& sheet) {
   changed.orientation.on_part = sheet.on_part, changed.orientation.on_board = sheet.on_board;
   changed.moisture_level = sheet.moisture;
   const auto wanted = wanted_typed(sheet.wanted);
-  if (!take_number(sheet.package_class, changed.package_class_c) || !wanted) {
-    scene.intents.push(intent::Say{wanted ? "Expected a temperature in °C, as 260." : "Expected readings as 7:diode or resistance, with commas.", true});
-    return take_from(sheet, mark);
-  }
+  if (!take_number(sheet.package_class, changed.package_class_c))
+    return scene.faults.refuse("package-class", sheet.package_class, "Expected a temperature in °C, as 260.", number_words(mark.package_class_c));
+  if (!wanted) return scene.faults.refuse("wanted", sheet.wanted, "Expected readings as 7:diode or resistance, with commas.", wanted_words(mark.wanted));
   changed.wanted = *wanted;
   if (changed != mark) put(scene, std::move(changed));
 }
@@ -159,18 +167,19 @@ void draw_process(const Scene& scene, const Mark& mark, const Action& action, Pa
       Action put_action = action;
       Process& to = put_action.process;
       to.air_setting = sheet.air_setting, to.alloy = sheet.alloy, to.flux = sheet.flux;
-      const bool understood = take_number(sheet.iron, to.iron_c) && take_number(sheet.air, to.air_c) && take_number(sheet.preheat, to.preheat_c) &&
-                              take_number(sheet.nozzle, to.nozzle_mm) && take_number(sheet.time, to.time_s);
-      if (!understood) scene.intents.push(intent::Say{"Expected a number above 0.", true});
-      else if (!(put_action == action)) scene.intents.commit("process of " + action.what, {PutAction{std::move(put_action)}});
+      bool understood = true;
+      const auto take = [&](const char* name, const char* example, const std::string& words, std::optional<double>& into) {
+        if (take_number(words, into)) return;
+        scene.faults.refuse(name, words, std::string("Expected a number above 0, as ") + example + ".", number_words(into));
+        understood = false;
+      };
+      take("process-iron", "350", sheet.iron, to.iron_c), take("process-air", "300", sheet.air, to.air_c), take("process-preheat", "150", sheet.preheat, to.preheat_c);
+      take("process-nozzle", "8.5", sheet.nozzle, to.nozzle_mm), take("process-time", "20", sheet.time, to.time_s);
+      if (!understood) return draw_process_cautions(scene, p, mark);
+      if (!(put_action == action)) scene.intents.commit("process of " + action.what, {PutAction{std::move(put_action)}});
     }
   }
-  for (const Caution& caution : cautions_for_process(p, mark, nullptr)) {
-    ImGui::PushTextWrapPos(0);
-    text(scene, scene.fonts.small, scene.theme.doubtful, std::string(symbol::warning) + "  " + caution.text);
-    ImGui::PopTextWrapPos();
-    scene.anchors.note("process-caution-" + caution.key);
-  }
+  draw_process_cautions(scene, p, mark);
 }
 
 }  // namespace boardlore

@@ -114,16 +114,20 @@ void draw_limits(const Scene& scene, const Mark& mark, PartValues& values) {
     for (const auto& [words, bound] : {std::pair{&values.low[i], &limits[i].low}, std::pair{&values.high[i], &limits[i].high}}) {
       *bound = words->empty() ? std::nullopt : amount_typed(*words, unit_of(limit.quantity));
       if (!words->empty() && !*bound) {
-        scene.intents.push(intent::Say{"\"" + *words + "\" is not a value in " + std::string(unit_symbol(limit.quantity)) + ", as in 0.40 or 10k. The limit is as it was.", true});
+        const bool low = words == &values.low[i];
+        scene.faults.refuse((low ? "limit-low-" : "limit-high-") + n, *words, "Expected a value in " + std::string(unit_symbol(limit.quantity)) + ", as 0.40 or 10k.",
+                            limit_words(low ? limit.low : limit.high, limit.quantity));
         understood = false;
       }
     }
     if (understood && limits[i].low && limits[i].high && *limits[i].low > *limits[i].high) {
-      scene.intents.push(intent::Say{"The lower limit lies above the upper one. The limit is as it was.", true});
+      const bool low = limits[i].low != limit.low;
+      scene.faults.refuse((low ? "limit-low-" : "limit-high-") + n, low ? values.low[i] : values.high[i],
+                          low ? "Expected at most " + values.high[i] + ", the upper limit." : "Expected at least " + values.low[i] + ", the lower limit.",
+                          limit_words(low ? limit.low : limit.high, limit.quantity));
       understood = false;
     }
     limits[i].source = values.source[i];
-    if (!understood) values.of = Id{};  // the fields are taken anew: what holds is what stands there
     if (understood && limits[i] != limit) put_limits(scene, mark, std::move(limits), "limit of ");
   }
   if (button(scene, "limit-templates", std::string(symbol::plus) + "  Limit from a template")) {
@@ -154,7 +158,7 @@ void draw_limits(const Scene& scene, const Mark& mark, PartValues& values) {
       Limit limit;
       limit.id = scene.new_id();
       limit.quantity = quantity, limit.pin = pin;
-      if (taken(mark.limits, limit)) scene.intents.push(intent::Say{"There is a limit of " + std::string(quantity_name(quantity)) + " for it already: change that one above.", true});
+      if (taken(mark.limits, limit)) scene.faults.refuse("limit-pin", values.pin, "It has a limit of " + std::string(quantity_name(quantity)) + " already: change that one above, or name another pin.");
       else add(std::move(limit));
     }
   }
@@ -180,15 +184,19 @@ void draw_discharge(const Scene& scene, const Mark& mark, PartValues& values) {
   }
   if (!values.discharge_open) return;
   const float half = (ImGui::GetContentRegionAvail().x - t.grid(2)) / 2;
-  captioned_field(scene, "discharge-capacitance", "Capacitance", "470u", values.farad, half);
+  const auto amount = [&](const char* name, const char* caption, const char* example, std::string& words, SiUnit unit, float width) {
+    if (captioned_field(scene, name, caption, example, words, width) && !words.empty() && !amount_typed(words, unit))
+      scene.faults.refuse(name, words, std::string("Expected a number, as ") + example + ".");
+  };
+  amount("discharge-capacitance", "Capacitance", "470u", values.farad, SiUnit::farad, half);
   ImGui::SameLine(0, t.grid(2));
-  captioned_field(scene, "discharge-from", "Charged to", "325 V", values.volt, half);
+  amount("discharge-from", "Charged to", "325 V", values.volt, SiUnit::volt, half);
   const float third = (ImGui::GetContentRegionAvail().x - 2 * t.grid(2)) / 3;
-  captioned_field(scene, "discharge-through", "Resistor", "10k", values.through, third);
+  amount("discharge-through", "Resistor", "10k", values.through, SiUnit::ohm, third);
   ImGui::SameLine(0, t.grid(2));
-  captioned_field(scene, "discharge-rating", "Its rating, W", "5", values.rating, third);
+  amount("discharge-rating", "Its rating, W", "5", values.rating, SiUnit::volt, third);
   ImGui::SameLine(0, t.grid(2));
-  captioned_field(scene, "discharge-to", "Down to", "60 V", values.safe, third);
+  amount("discharge-to", "Down to", "60 V", values.safe, SiUnit::volt, third);
   const auto farad = amount_typed(values.farad, SiUnit::farad);
   const auto volt = amount_typed(values.volt, SiUnit::volt), ohm = amount_typed(values.through, SiUnit::ohm);
   const auto watt = values.rating.empty() ? std::nullopt : amount_typed(values.rating, SiUnit::volt);

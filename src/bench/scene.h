@@ -6,6 +6,7 @@
 #include "bench/anchors.h"
 #include "bench/bench_state.h"
 #include "bench/derived.h"
+#include "bench/field_faults.h"
 #include "bench/fonts.h"
 #include "bench/intents.h"
 #include "bench/made_pictures.h"
@@ -23,6 +24,7 @@ struct Scene {
   const Fonts& fonts;
   Anchors& anchors;
   Intents& intents;
+  FieldFaults& faults;
   PhotoTextures& textures;
   Derived& derived;
   ShopSearch& shop;

@@ -2,6 +2,7 @@
 
 #include "bench/command_table.h"
 #include "bench/widgets.h"
+#include "exchange/meter_link.h"
 #include "storage/user_folders.h"
 
 namespace boardlore {
@@ -59,7 +60,9 @@ void draw_settings_sheet(const Scene& scene, BenchState& state, Settings& settin
   row(scene, "set-small-map", "Small map while zoomed in", "in the photo's upper right corner", settings.small_map);
   row(scene, "set-turns-over-level", "The board is turned over top to bottom", "else left to right, when the other side is shown", settings.turns_over_level);
   ImGui::Dummy(ImVec2(0, t.grid(1)));
-  captioned_field(scene, "set-meter", ("Bench meter (SCPI), read with " + key_words(Command::meter_reading)).c_str(), "tcp:HOST:PORT or serial:/dev/ttyUSB0", settings.meter);
+  const bool meter = captioned_field(scene, "set-meter", ("Bench meter (SCPI), read with " + key_words(Command::meter_reading)).c_str(), "tcp:HOST:PORT or serial:/dev/ttyUSB0", settings.meter);
+  if (meter && !settings.meter.empty() && !parse_meter_address(settings.meter))
+    scene.faults.refuse("set-meter", settings.meter, "Expected tcp:HOST:PORT, as tcp:192.168.1.20:5025, or serial:DEVICE, as serial:/dev/ttyUSB0@9600.");
   captioned_field(scene, "set-camera", ("Command that takes a photo into the file %f, run with " + key_words(Command::take_photo)).c_str(), "name of a program, its options, %f", settings.camera);
   quiet_wrapped(scene, "Kept in " + config_file("settings").string() + ". Own keys: " + config_file("keys").string() + "; `boardlore keys` lists the names.");
   ImGui::End();

@@ -5,6 +5,7 @@
 
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
+#include "judging/compared_parts.h"
 
 namespace boardlore {
 namespace {
@@ -65,6 +66,14 @@ StageRows stage_rows(const DeskView& desk) {
   }
   if (!lifted.empty() && !has_photo(*job, PhotoStage::before)) add(Stage::before_lifting, "a photo from before");
   if (!job->actions.empty() && !has_photo(*job, PhotoStage::after)) add(Stage::prove, "a photo from after");
+  // What a comparison found stays open here until it was worked on or looks right in a newer one.
+  std::set<Id> looked_at;
+  for (const KeptComparison& comparison : job->comparisons)
+    for (const ComparedPart& part : comparison.parts) {
+      if (!looked_at.insert(part.mark).second) continue;
+      const PartAnswer answer = *newest_answer(*job, part.mark);
+      if (urgency_of(answer.part->verdict) <= urgency_of("missing")) add(Stage::prove, part.refdes + " looks " + spoken_verdict(*answer.part));
+    }
   for (const Check& check : job->checks)
     if (!check.ticked_at) add(Stage::hand_back, check.text);
   if (!job->hand_back) add(Stage::hand_back, "outcome");

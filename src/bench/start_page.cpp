@@ -29,6 +29,7 @@ void draw_list(const Scene& scene, StartPageState& page, float height) {
   const float width = ImGui::GetContentRegionAvail().x, row_height = t.grid(17);
   ImDrawList& list = *ImGui::GetWindowDrawList();
   int shown = 0;
+  std::vector<std::pair<std::filesystem::path, bool>> untitled;
   for (LibraryEntry& entry : page.entries) {
     if (entry.hidden) continue;
     ++shown;
@@ -45,11 +46,12 @@ void draw_list(const Scene& scene, StartPageState& page, float height) {
       entry.hidden = !is_document_folder(entry.dir);
       if (!entry.hidden) entry.picture = picture_of(entry.dir);
     }
+    if (in_view && !entry.titled && !page.naming_at_work) entry.titled = true, untitled.emplace_back(entry.dir, entry.is_job);
     if (!entry.picture.empty() && in_view && scene.textures.ask(entry.picture, false).trouble.empty())
       scene.textures.draw_thumbnail(list, entry.picture, picture_min, picture_max);
     const float words_w = width - job_width - t.grid(28);
-    list.AddText(scene.fonts.strong, scene.fonts.strong->FontSize, ImVec2(at.x + t.grid(24), at.y + t.grid(3.5F)), t.text, shortened(scene.fonts.strong, entry.name, words_w).c_str());
-    const std::string detail = shortened(scene.fonts.small, (entry.is_job ? "job in " : "board in ") + entry.detail, words_w);
+    list.AddText(scene.fonts.strong, scene.fonts.strong->FontSize, ImVec2(at.x + t.grid(24), at.y + t.grid(3.5F)), t.text, shortened(scene.fonts.strong, entry.title.empty() ? entry.name : entry.title, words_w).c_str());
+    const std::string detail = shortened(scene.fonts.small, (entry.is_job ? "job, " : "board, ") + (entry.title.empty() ? "" : entry.name + " ") + "in " + entry.detail, words_w);
     list.AddText(scene.fonts.small, scene.fonts.small->FontSize, ImVec2(at.x + t.grid(24), at.y + t.grid(9)), t.quiet, detail.c_str());
     if (!entry.is_job) {
       ImGui::SameLine();
@@ -58,6 +60,15 @@ void draw_list(const Scene& scene, StartPageState& page, float height) {
       ImGui::SetCursorScreenPos(ImVec2(at.x, at.y + row_height + t.grid(0.5F)));
     }
     ImGui::PopID();
+  }
+  if (!untitled.empty()) {
+    page.naming_at_work = true;
+    page.naming = decltype(page.naming)::start([untitled = std::move(untitled)](const TaskReins& reins) {
+      std::vector<std::pair<std::filesystem::path, std::string>> titles;
+      for (const auto& [dir, is_job] : untitled)
+        if (!reins.stop.stop_requested()) titles.emplace_back(dir, title_of(dir, is_job));
+      return titles;
+    });
   }
   if (shown == 0) quiet(scene, "None yet: the first one begins with a photo.");
   if (page.entries.size() >= most_listed) quiet(scene, "Older jobs are found by searching.");
@@ -85,8 +96,11 @@ void draw_new_board(const Scene& scene, StartPageState& page, const std::filesys
   ImGui::SameLine();
   captioned_field(scene, "new-height", "Height, mm", "", page.height, half);
   enter |= entered();
-  const bool ready = !page.model.empty();
-  if (button(scene, "make-board", "Make the board", true, 0, ready) || (enter && ready)) {
+  if (button(scene, "make-board", "Make the board", true) || enter) {
+    const auto misread = [](const std::string& words) { return !words.empty() && !millimetres(words); };
+    if (page.model.empty()) return scene.faults.refuse("new-model", page.model, "The model is needed: the board is found by it.");
+    if (misread(page.width)) return scene.faults.refuse("new-width", page.width, "Expected millimetres above 0, as 148; or leave it open.");
+    if (misread(page.height)) return scene.faults.refuse("new-height", page.height, "Expected millimetres above 0, as 96; or leave it open.");
     Board board;
     board.maker = page.maker, board.model = page.model, board.revision = page.revision;
     board.width_mm = millimetres(page.width), board.height_mm = millimetres(page.height);
@@ -98,13 +112,13 @@ void draw_new_board(const Scene& scene, StartPageState& page, const std::filesys
   }
   ImGui::SameLine();
   if (button(scene, "drop-board", "Cancel")) page.dropped.clear();
-  if (!ready) quiet(scene, "The model is needed.");
 }
 
 void draw_new_job(const Scene& scene, StartPageState& page, const std::filesystem::path& library) {
   const Theme& t = scene.theme;
   text(scene, scene.fonts.heading, t.text, "New job");
-  quiet(scene, "on " + page.job_on.filename().string());
+  const auto on = std::find_if(page.entries.begin(), page.entries.end(), [&](const LibraryEntry& entry) { return entry.dir == page.job_on && !entry.title.empty(); });
+  quiet(scene, "on " + (on == page.entries.end() ? page.job_on.filename().string() : on->title));
   if (std::exchange(page.focus_first, false)) ImGui::SetKeyboardFocusHere();
   bool enter = false;
   captioned_field(scene, "job-new-reported", "What the owner reports", "does not start", page.reported);
@@ -113,7 +127,8 @@ void draw_new_job(const Scene& scene, StartPageState& page, const std::filesyste
   enter |= entered();
   captioned_field(scene, "job-new-owner", "Owner", "", page.owner);
   enter |= entered();
-  if (button(scene, "make-job", "Open the job", true, 0, !page.reported.empty()) || (enter && !page.reported.empty())) {
+  if (button(scene, "make-job", "Open the job", true) || enter) {
+    if (page.reported.empty()) return scene.faults.refuse("job-new-reported", page.reported, "What the owner reports is needed: the job is called by it.");
     Job job;
     job.reported = page.reported, job.unit.serial = page.serial, job.unit.owner = page.owner;
     const std::string day = to_rfc3339(scene.now()).substr(0, 10);
@@ -158,6 +173,16 @@ void draw_welcome(const Scene& scene, StartPageState& page) {
 }
 
 }  // namespace
+
+bool StartPageState::take_titles() {
+  const auto titles = naming.take();
+  if (!titles) return false;
+  naming_at_work = false;
+  for (const auto& [dir, title] : *titles)
+    for (LibraryEntry& entry : entries)
+      if (entry.dir == dir) entry.title = title;
+  return true;
+}
 
 void draw_start_page(const Scene& scene, StartPageState& page, const std::filesystem::path& library, ImVec2 size) {
   const Theme& t = scene.theme;

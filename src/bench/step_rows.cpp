@@ -105,7 +105,11 @@ void draw_changing(const Scene& scene, const Action& action, StepForm& form) {
   if (!form.changing) return;
   if (captioned_field(scene, "step-names", "All steps in their order, with commas", "flux, lift, wick, clean", form.names)) {
     Result<std::vector<Step>> changed = steps_changed(action.steps, names_in(form.names));
-    if (!changed) return scene.intents.push(intent::Say{"Expected " + changed.problem().expected + ".", true});
+    if (!changed) {
+      std::vector<std::string> now;
+      for (const Step& step : action.steps) now.push_back(step.name);
+      return scene.faults.refuse("step-names", form.names, "Expected " + changed.problem().expected + ".", words_of(now));
+    }
     Action put = action;
     put.steps = std::move(*changed);
     if (put.steps != action.steps) scene.intents.commit("change the steps", {PutAction{std::move(put)}});
@@ -135,7 +139,7 @@ std::optional<StepList> draw_list_choice(const Scene& scene, const Mark& mark, S
   if (!form.title.empty() && form.title != list.title) list.title = form.title, list.key = key_of(form.title);
   if (button(scene, "keep-list", "Keep it for the shop")) {
     if (const auto problem = fault_of(list)) {
-      scene.intents.push(intent::Say{"Expected " + problem->expected + ".", true});
+      scene.faults.refuse("list-names", form.names, "Expected " + problem->expected + ".", words_of(chosen->steps));
     } else {
       form.key = list.key, form.changing = false;
       keep_list(scene, list);
@@ -170,7 +174,7 @@ std::optional<Action> next_step_ticked(const Job& job, const Id& mark, Timestamp
   return std::nullopt;
 }
 
-void draw_step_rows(const Scene& scene, const BenchState& state, const Mark& mark, StepForm& form) {
+void draw_step_rows(const Scene& scene, BenchState& state, const Mark& mark, StepForm& form, BeforeLiftCheck& check) {
   const Job* job = scene.job();
   if (!job || mark.kind != MarkKind::part) return;
   const Theme& t = scene.theme;
@@ -213,9 +217,12 @@ void draw_step_rows(const Scene& scene, const BenchState& state, const Mark& mar
     }
   }
   if (open || job->hand_back) return;
+  // It is the next thing to press only where nothing is open before it, and in its own stage.
+  const bool here = state.stage == Stage::rework;
+  const std::size_t open_before = here ? draw_open_before_lift(scene, state, check, mark) : 0;
   const auto list = draw_list_choice(scene, mark, form);
   if (!list) return;
-  if (button(scene, "start-steps", "Start rework", true)) {
+  if (button(scene, "start-steps", open_before > 0 ? "Start rework all the same" : "Start rework", here && open_before == 0)) {
     form.changing = false;
     start(scene, mark, *list);
   }

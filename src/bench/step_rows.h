@@ -2,6 +2,7 @@
 // hand works. The time of each tick is kept; the photo in view can go with it.
 #pragma once
 
+#include "bench/before_lift_view.h"
 #include "bench/scene.h"
 
 namespace boardlore {
@@ -19,7 +20,8 @@ struct StepForm {
   std::string names, title;  // as typed, with commas
 };
 
-void draw_step_rows(const Scene& scene, const BenchState& state, const Mark& mark, StepForm& form);
+// Above what starts a rework stands what is still open before the part is lifted.
+void draw_step_rows(const Scene& scene, BenchState& state, const Mark& mark, StepForm& form, BeforeLiftCheck& check);
 // T ticks the next step of the mark on the card, Shift+T with the photo in view.
 void use_step_keys(const Scene& scene, const BenchState& state);
 

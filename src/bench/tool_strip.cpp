@@ -1,5 +1,6 @@
 #include "bench/tool_strip.h"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <numbers>
@@ -169,7 +170,8 @@ void draw_status(const Scene& scene, const BenchState& state, const PaneLook& lo
   }
   const float right_w = small->CalcTextSizeA(small->FontSize, FLT_MAX, 0, right.c_str()).x;
   const std::string pin = pin_words(scene, state, look), place = (pin.empty() ? "" : pin + "   ") + place_words(look);
-  const float place_w = t.grid(72);
+  // The hint has what the place leaves: a pin's name is there only under the cursor.
+  const float place_w = std::max(t.grid(48), small->CalcTextSizeA(small->FontSize, FLT_MAX, 0, place.c_str()).x);
   text(scene, small, t.text, shortened(small, hint, width - right_w - place_w - t.grid(8)));
   ImGui::SameLine(left + width - right_w - place_w - t.grid(4));
   text(scene, small, t.text, place);

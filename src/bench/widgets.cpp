@@ -3,6 +3,9 @@
 #include <imgui_internal.h>
 #include <imgui_stdlib.h>
 
+#include <algorithm>
+#include <utility>
+
 namespace boardlore {
 
 void begin_panel(const Scene&, const char* name, ImVec2 at, ImVec2 size, ImU32 ground) {
@@ -89,13 +92,45 @@ bool symbol_button(const Scene& scene, const char* name, const char* symbol, con
   return clicked;
 }
 
-bool field(const Scene& scene, const char* name, const char* hint, std::string& words, float width, bool large) {
-  if (width != 0) ImGui::SetNextItemWidth(width);
+namespace {
+
+bool bare_field(const Scene& scene, const char* name, const char* hint, std::string& words, bool large) {
   if (large) ImGui::PushFont(scene.fonts.value);
   ImGui::InputTextWithHint((std::string("##") + name).c_str(), hint, &words);
   if (large) ImGui::PopFont();
   scene.anchors.note(name);
   return ImGui::IsItemDeactivatedAfterEdit();
+}
+
+}  // namespace
+
+bool field(const Scene& scene, const char* name, const char* hint, std::string& words, float width, bool large) {
+  FieldFaults::Fault* fault = scene.faults.find(name);
+  if (fault && fault->typed != words) scene.faults.forget(name), fault = nullptr;
+  if (width != 0) ImGui::SetNextItemWidth(width);
+  if (!fault) return bare_field(scene, name, hint, words, large);
+  ImGui::BeginGroup();
+  const bool fresh = std::exchange(fault->take_focus, false);
+  if (fresh) ImGui::SetKeyboardFocusHere();
+  fault->drawn = true;
+  ImGui::PushStyleColor(ImGuiCol_Border, scene.theme.bad);
+  ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 2 * scene.theme.scale);
+  const bool changed = bare_field(scene, name, hint, words, large);
+  ImGui::PopStyleVar();
+  ImGui::PopStyleColor();
+  const bool given_up = ImGui::IsItemDeactivated() && ImGui::IsKeyPressedMap(ImGuiKey_Escape);
+  // As wide as the field, however narrow: beside it lies another.
+  ImGui::PushTextWrapPos(ImGui::GetCursorPosX() + std::max(ImGui::GetItemRectSize().x, scene.theme.grid(20)));
+  text(scene, scene.fonts.small, scene.theme.bad, fault->expected);
+  ImGui::PopTextWrapPos();
+  scene.anchors.note(std::string("fault-") + name);
+  if (fresh && ImGui::GetItemRectMax().y > ImGui::GetCurrentWindow()->InnerClipRect.Max.y) ImGui::SetScrollHereY(1);
+  ImGui::EndGroup();
+  if (given_up) {
+    words = fault->held;
+    scene.faults.forget(name);
+  }
+  return changed && !given_up;
 }
 
 bool captioned_field(const Scene& scene, const char* name, const char* caption, const char* hint, std::string& words,

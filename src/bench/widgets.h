@@ -24,7 +24,8 @@ bool button(const Scene& scene, const char* name, const std::string& words, bool
 // A flat square with a symbol, a tooltip with its key.
 bool symbol_button(const Scene& scene, const char* name, const char* symbol, const std::string& tip, bool on = false,
                    bool enabled = true);
-// Returns true when the text was changed and is finished (Enter or leaving the field).
+// Returns true when the text was changed and is finished (Enter or leaving the field). What the view then refuses
+// (scene.faults) is said under it, the field outlined and in focus, until it is changed or given up by Escape.
 bool field(const Scene& scene, const char* name, const char* hint, std::string& words, float width = -1,
            bool large = false);
 // A caption above, then a field.

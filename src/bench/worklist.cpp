@@ -136,7 +136,7 @@ void draw_worklist(const Scene& scene, BenchState& state) {
       state.filter.clear();
     } else if (!state.filter.empty()) {
       enter_shop = !scene.shop.found(state.filter).hits.empty();
-      if (!enter_shop) scene.intents.push(intent::Say{"No mark is called " + state.filter + ".", true});
+      if (!enter_shop) scene.faults.refuse("search", state.filter, "Nothing is called so, here or in the shop.");
     }
   }
   if (scene.layer().marks.empty()) {

@@ -94,7 +94,9 @@ fs::path begin(Hands& hands) {
   press(hands, "change-steps");
   retype("step-names", "heat and lift, inspect");
   CHECK(job_in(hands).actions[0].steps.size() == 5);
-  CHECK(hands.app().last_message().find("which is done") != std::string::npos);
+  CHECK(said_at(hands, "step-names").find("which is done") != std::string::npos);
+  hands.key(XK_Escape);
+  REQUIRE(hands.settle());
   retype("step-names", "shield, flux, heat and lift, tin the pads, inspect");
   REQUIRE(job_in(hands).actions[0].steps.size() == 5);
   CHECK(job_in(hands).actions[0].steps[3].name == "tin the pads");
@@ -196,8 +198,8 @@ void hand_back(Hands& hands) {
   REQUIRE(hands.on_screen("hand-back-reason"));  // steps are open
   press(hands, "hand-back");
   CHECK_FALSE(job_in(hands).hand_back.has_value());  // no reason yet
-  fill(hands, "hand-back-reason", "the owner could not wait");
-  press(hands, "hand-back");
+  CHECK(said_at(hands, "hand-back-reason").find("reason is needed") != std::string::npos);
+  fill(hands, "hand-back-reason", "the owner could not wait");  // Enter is meant as the button
   REQUIRE(job_in(hands).hand_back.has_value());
   CHECK(job_in(hands).hand_back->outcome == "fixed");
   CHECK(job_in(hands).hand_back->warranty_months == 12);

@@ -5,6 +5,7 @@
 #include "bench/worklist.h"
 #include "judging/judge.h"
 #include "window/card_hands.h"
+#include "window/fields.h"
 
 using namespace boardlore;
 
@@ -37,12 +38,29 @@ void limits(int width, int height) {
   CHECK(settings(hands).short_below_ohm == 5);
   CHECK(settings(hands).open_above_ohm == 1e6);
   CHECK(settings(hands).charging_above_ohm == 2000);
-  for (const auto& [name, words] : {std::pair("short-below", "2M"), std::pair("short-below", "0"), std::pair("open-above", "4"), std::pair("charging-above", "often")}) {
+  // Said under the field that is wrong, which has the focus again; Escape puts back what holds.
+  for (const auto& [name, words, expected] : {std::tuple("short-below", "2M", "which counts as open"), std::tuple("short-below", "0", "above 0"),
+                                              std::tuple("open-above", "4", "counts as a short"), std::tuple("charging-above", "often", "as 1k")}) {
     const LayerSettings before = settings(hands);
     refill(hands, name, words);
     CHECK(settings(hands) == before);
-    CHECK(hands.app().last_message().find("short below the open") != std::string::npos);
+    CHECK_MESSAGE(said_at(hands, name).find(expected) != std::string::npos, std::string(name));
+    CHECK(hands.app().last_message().empty());
+    hands.shoot("1-refused");
+    hands.key(XK_Escape);
+    REQUIRE(hands.settle());
+    CHECK(said_at(hands, name).empty());
   }
+  // Mended where it stands, without a click.
+  refill(hands, "short-below", "never");
+  CHECK_FALSE(said_at(hands, "short-below").empty());
+  hands.key(XK_a, {XK_Control_L});
+  hands.type("4");
+  hands.key(XK_Return);
+  REQUIRE(hands.settle());
+  CHECK(settings(hands).short_below_ohm == 4);
+  CHECK(said_at(hands, "short-below").empty());
+  refill(hands, "short-below", "5");
   hands.shoot("1-thresholds");
   hands.click("home");
   REQUIRE(hands.settle());
@@ -80,13 +98,16 @@ void limits(int width, int height) {
   refill(hands, "limit-pin", "12");
   press(hands, "limit-of-diode");
   CHECK(mark_called(hands, "U3")->limits.size() == 2);
-  CHECK(hands.app().last_message().find("already") != std::string::npos);
+  CHECK(said_at(hands, "limit-pin").find("already") != std::string::npos);
   refill(hands, "limit-pin", "3");
   press(hands, "template-logic-pin");
   CHECK(mark_called(hands, "U3")->limits.size() == 2);
   for (const auto& [name, words] : {std::pair("limit-low-0", "0.7"), std::pair("limit-low-0", "cold"), std::pair("limit-high-0", "5k ohm")}) {
     refill(hands, name, words);
     CHECK(mark_called(hands, "U3")->limits[0] == typed);
+    CHECK_MESSAGE(said_at(hands, name).find("Expected") == 0, std::string(words));
+    hands.key(XK_Escape);
+    REQUIRE(hands.settle());
   }
   hands.shoot("2-per-pin");
   enter(hands, "U3.12 0.5 V diode");
@@ -127,6 +148,7 @@ void limits(int width, int height) {
   refill(hands, "discharge-from", "325");
   CHECK(seek(hands, "discharge-plan"));
   refill(hands, "discharge-to", "a little");
+  CHECK(said_at(hands, "discharge-to").find("as 60 V") != std::string::npos);
   CHECK_FALSE(seek(hands, "discharge-plan"));
   refill(hands, "discharge-to", "30");
   refill(hands, "discharge-rating", "5");

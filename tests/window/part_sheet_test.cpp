@@ -11,6 +11,7 @@
 #include "bench/part_sheet.h"
 #include "geometry/pins.h"
 #include "window/card_hands.h"
+#include "window/fields.h"
 
 using namespace boardlore;
 
@@ -75,10 +76,15 @@ void part_sheet(int width, int height) {
   // What is not understood changes nothing, and says what would be.
   refill(hands, "package-class", "warm");
   CHECK(mark_called(hands, "U3")->package_class_c == 245);
-  CHECK(hands.app().last_message().find("temperature") != std::string::npos);
+  CHECK(said_at(hands, "package-class").find("temperature") != std::string::npos);
+  hands.shoot("2-refused");
+  hands.key(XK_Escape);
+  REQUIRE(hands.settle());
   refill(hands, "wanted", "7:colour");
   CHECK(mark_called(hands, "U3")->wanted == wanted);
-  CHECK(hands.app().last_message().find("7:diode") != std::string::npos);
+  CHECK(said_at(hands, "wanted").find("7:diode") != std::string::npos);
+  hands.key(XK_Escape);
+  REQUIRE(hands.settle());
   // Each was one step that undoes.
   hands.key(XK_z, {XK_Control_L});
   REQUIRE(hands.settle());
@@ -114,8 +120,12 @@ void part_sheet(int width, int height) {
   const Note note = mark_called(hands, "U3")->notes.front();
   REQUIRE(note.view);
   CHECK(note.view->side == Side::top);
-  hands.key(XK_Tab);  // the other side, the whole photo, turned
-  hands.key(XK_f);
+  // Tab shows the other side and nothing else, though a field of the card was left by Enter just now.
+  hands.key(XK_Tab);
+  REQUIRE(hands.settle());
+  CHECK_FALSE(ImGui::GetIO().WantTextInput);
+  CHECK(hands.app().state().pane[0].photo != then.photo);
+  hands.key(XK_f);  // the whole photo
   hands.key(XK_comma);
   REQUIRE(hands.settle());
   CHECK(hands.app().state().pane[0].photo != then.photo);
@@ -152,7 +162,9 @@ void part_sheet(int width, int height) {
   CHECK(seek(hands, "process-caution-alloy"));
   refill(hands, "process-time", "-3");
   CHECK(last_action(hands).process.time_s == 20);
-  CHECK(hands.app().last_message().find("above 0") != std::string::npos);
+  CHECK(said_at(hands, "process-time").find("above 0") != std::string::npos);
+  hands.key(XK_Escape);
+  REQUIRE(hands.settle());
   CHECK_FALSE(last_action(hands).bag_opened_at);
   press(hands, "bag-opened");
   CHECK(last_action(hands).bag_opened_at);
