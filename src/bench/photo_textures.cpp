@@ -3,14 +3,18 @@
 #include <GL/gl.h>
 #include <GL/glext.h>
 
+#include <sys/resource.h>
+#include <unistd.h>
+
 #include <algorithm>
+#include <chrono>
 #include <cmath>
 
 namespace boardlore {
 namespace {
 
-// A 512-px tile is 1 MiB; six a frame took under 4 ms with software OpenGL, measured on two cores.
-constexpr int tiles_a_frame = 6;
+// A frame gives the graphics card tiles for this long, the first in any case; a 512-px tile is 1 MiB.
+constexpr float upload_seconds_a_frame = 0.004F;
 constexpr std::size_t texture_budget_bytes = std::size_t{384} << 20;
 constexpr int preview_min_side_px = 512;
 // Whole photos decoded and kept in memory, besides the ones in view.
@@ -31,14 +35,30 @@ unsigned upload(const std::uint8_t* rgba, std::size_t stride_bytes, int width, i
   return name;
 }
 
+// Decoding 48 MP takes a whole core: where the processor draws as well, the frame goes first. Linux counts niceness by thread.
+void let_the_frame_go_first() {
+#ifdef __linux__
+  setpriority(PRIO_PROCESS, static_cast<id_t>(gettid()), 10);
+#endif
+}
+
 ImTextureID texture_id(unsigned gl) { return reinterpret_cast<ImTextureID>(static_cast<std::intptr_t>(gl)); }
 
 ImVec2 to_imgui(ScreenPoint p) { return ImVec2(static_cast<float>(p.x), static_cast<float>(p.y)); }
 
 void add_quad(ImDrawList& list, unsigned gl, const ScreenFromPhoto& map, double left, double top, double right,
-              double bottom) {
+              double bottom, ImVec2 uv_min = {0, 0}, ImVec2 uv_max = {1, 1}) {
   list.AddImageQuad(texture_id(gl), to_imgui(map({left, top})), to_imgui(map({right, top})),
-                    to_imgui(map({right, bottom})), to_imgui(map({left, bottom})));
+                    to_imgui(map({right, bottom})), to_imgui(map({left, bottom})), uv_min, {uv_max.x, uv_min.y}, uv_max,
+                    {uv_min.x, uv_max.y});
+}
+
+// `part` of the photo out of a texture that covers `whole` of it.
+void add_part(ImDrawList& list, unsigned gl, const ScreenFromPhoto& map, const PixelRect& part, const PixelRect& whole) {
+  const auto along = [](int at, int from, int to) { return static_cast<float>(at - from) / static_cast<float>(to - from); };
+  add_quad(list, gl, map, part.left, part.top, part.right, part.bottom,
+           {along(part.left, whole.left, whole.right), along(part.top, whole.top, whole.bottom)},
+           {along(part.right, whole.left, whole.right), along(part.bottom, whole.top, whole.bottom)});
 }
 
 }  // namespace
@@ -82,12 +102,16 @@ PhotoTextures::State PhotoTextures::ask(const std::filesystem::path& path, bool 
     entry.preview_asked = true;
     entry.info_task = Task<Result<PictureInfo>>::start([path](const TaskReins&) { return probe_picture(path); });
     entry.preview_task = Task<Result<Raster>>::start(
-        [path](const TaskReins& reins) { return decode_preview(path, preview_min_side_px, reins.stop); });
+        [path](const TaskReins& reins) {
+          let_the_frame_go_first();
+          return decode_preview(path, preview_min_side_px, reins.stop);
+        });
   }
   if (wants_whole && !entry.whole_asked && entry.preview.gl && entry.trouble.empty()) {
     entry.whole_asked = true;
     entry.whole_task = Task<Result<std::shared_ptr<const TilePyramid>>>::start(
         [path](const TaskReins& reins) -> Result<std::shared_ptr<const TilePyramid>> {
+          let_the_frame_go_first();
           auto photo = decode_full(
               path, [&](double done) { *reins.progress = done * 0.8; }, reins.stop);
           if (!photo) return photo.problem();
@@ -107,7 +131,7 @@ PhotoTextures::State PhotoTextures::ask(const std::filesystem::path& path, bool 
 
 void PhotoTextures::begin_frame() {
   ++frame_;
-  uploads_left_ = tiles_a_frame;
+  upload_seconds_left_ = upload_seconds_a_frame;
   more_to_come_ = false;
   for (auto& [path, entry] : entries_) {
     if (auto info = entry.info_task.take()) {
@@ -188,15 +212,16 @@ const PhotoTextures::Texture* PhotoTextures::tile_texture(Entry& entry, TileInde
     return &it->second;
   }
   if (!may_upload) return nullptr;
-  if (uploads_left_ <= 0) {
+  if (upload_seconds_left_ <= 0) {
     more_to_come_ = true;
     return nullptr;
   }
   const auto view = entry.pyramid->tile(index);
   if (!view) return nullptr;
-  --uploads_left_;
+  const auto start = std::chrono::steady_clock::now();
   Texture texture{upload(view->rgba, view->stride_bytes, view->width_px, view->height_px), view->width_px,
                   view->height_px, frame_};
+  upload_seconds_left_ -= std::chrono::duration<float>(std::chrono::steady_clock::now() - start).count();
   texture_bytes_ += static_cast<std::size_t>(view->width_px) * static_cast<std::size_t>(view->height_px) * 4;
   return &(entry.tiles[index] = texture);
 }
@@ -215,14 +240,27 @@ void PhotoTextures::draw(ImDrawList& list, const std::filesystem::path& path, co
   }
   const int wanted = entry.pyramid->level_for(map.zoom());
   const int coarsest = entry.pyramid->levels() - 1;
-  // Coarse to fine: the coarsest level is one tile and always there; finer ones paint over it.
-  for (int level = coarsest; level >= wanted; --level) {
-    const bool stands_in = level != wanted && level != coarsest;
-    for (const TileIndex index : entry.pyramid->visible_tiles(level, left, top, right, bottom)) {
-      const Texture* texture = tile_texture(entry, index, !stands_in);
+  // The coarsest level is one tile and always there.
+  const TilePyramid& pyramid = *entry.pyramid;
+  tile_texture(entry, {coarsest, 0, 0}, true);
+  // What the eye is on comes first: from the middle outwards.
+  std::vector<TileIndex> tiles = pyramid.visible_tiles(wanted, left, top, right, bottom);
+  const double middle_x = (left + right) / 2, middle_y = (top + bottom) / 2;
+  const auto from_middle = [&](const TileIndex& index) {
+    const double side = std::ldexp(kTileSidePx, index.level);
+    return std::hypot((index.column + 0.5) * side - middle_x, (index.row + 0.5) * side - middle_y);
+  };
+  std::sort(tiles.begin(), tiles.end(), [&](const TileIndex& a, const TileIndex& b) { return from_middle(a) < from_middle(b); });
+  // Each place is painted once, by the tile wanted there or by the part of the next coarser one that is there: painting all levels
+  // over each other was most of a frame where the processor draws.
+  for (const TileIndex index : tiles) {
+    const PixelRect part = pyramid.tile(index)->photo_px;
+    for (int level = wanted; level <= coarsest; ++level) {
+      const TileIndex there{level, index.column >> (level - wanted), index.row >> (level - wanted)};
+      const Texture* texture = tile_texture(entry, there, level == wanted);
       if (!texture) continue;
-      const PixelRect covers = entry.pyramid->tile(index)->photo_px;
-      add_quad(list, texture->gl, map, covers.left, covers.top, covers.right, covers.bottom);
+      add_part(list, texture->gl, map, part, pyramid.tile(there)->photo_px);
+      break;
     }
   }
 }

@@ -1,8 +1,9 @@
 // Photos on their way to the screen: a small preview at once, the whole photo in tiles after it.
 //
 // Decoding takes up to a second for a 48-megapixel photo and runs beside the frame. The graphics card is
-// given a few tiles a frame, those in view first, of the level of the pyramid that fits the zoom; where a
-// tile is not there yet, the next coarser one stands in, so that the photo is never blank.
+// given tiles for a few milliseconds a frame, those in the middle of the view first, of the level of the pyramid
+// that fits the zoom; where a tile is not there yet, its part of the next coarser one stands in, so that the photo is
+// never blank, and no place is painted twice.
 #pragma once
 
 #include <imgui.h>
@@ -78,7 +79,7 @@ class PhotoTextures {
   unsigned picture_gl_ = 0;
   std::map<std::string, Entry> entries_;
   std::uint64_t frame_ = 0;
-  int uploads_left_ = 0;
+  float upload_seconds_left_ = 0;  // of this frame
   bool more_to_come_ = false;
   std::size_t texture_bytes_ = 0;
 };

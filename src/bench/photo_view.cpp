@@ -84,7 +84,7 @@ PaneLook draw_pane(const Scene& scene, BenchState& state, int index, ImVec2 min,
   look.hovered = ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenBlockedByActiveItem);
   scene.anchors.note(name, min, max);
   look.list->PushClipRect(min, max, true);
-  look.list->AddRectFilled(min, max, scene.theme.bench);
+  if (index != 0) look.list->AddRectFilled(min, max, scene.theme.bench);  // over the other photo, while wiping; else the panel's own ground
   if (!look.photo) {
     draw_empty(scene, look, scene.desk.photos.empty() ? "Drop photos of the board here: first the top, then the bottom."
                                                       : "Choose a photo in the roll below.");
