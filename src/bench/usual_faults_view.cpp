@@ -58,9 +58,14 @@ void draw_rows(const Scene& scene, const std::vector<FaultRow>& rows, const char
 }  // namespace
 
 std::vector<FaultRow> fault_rows(const Layer& layer, const UsualFaults& faults, std::size_t most) {
+  // Of tens of thousands of marks a handful is named: only those are looked for, in every frame.
   std::map<std::string, Id> marks;
+  for (std::size_t i = 0; i < std::min(most, faults.faults.size()); ++i)
+    if (!faults.faults[i].cure.refdes.empty()) marks[faults.faults[i].cure.refdes];
+  std::size_t missing = marks.size();
   layer.marks.each([&](const MarkPtr& mark) {
-    if (!mark->refdes.empty()) marks.emplace(mark->refdes, mark->id);
+    if (missing == 0 || mark->refdes.empty()) return;
+    if (const auto named = marks.find(mark->refdes); named != marks.end() && named->second.empty()) named->second = mark->id, --missing;
   });
   std::vector<FaultRow> rows;
   for (const UsualFault& fault : faults.faults) {

@@ -15,6 +15,7 @@
 #include <X11/XKBlib.h>
 #include <X11/Xlib.h>
 #include <X11/extensions/XTest.h>
+#include <unistd.h>
 
 namespace boardlore {
 namespace {
@@ -26,7 +27,7 @@ constexpr auto patience = 60s;
 }  // namespace
 
 Hands::Hands(int width, int height, const std::string& name, int scale) : name_(name), width_(width), height_(height) {
-  home_ = std::filesystem::temp_directory_path() / ("boardlore-window-" + name + "-" + std::to_string(width));
+  home_ = std::filesystem::temp_directory_path() / ("boardlore-window-" + name + "-" + std::to_string(width) + "-" + std::to_string(getpid()));
   std::filesystem::remove_all(home_);
   std::filesystem::create_directories(home_);
   setenv("BOARDLORE_LIBRARY", (home_ / "library").c_str(), 1);
@@ -69,7 +70,11 @@ void Hands::frame() {
 
 void Hands::take_in(int more) {
   XSync(display_, False);
-  std::this_thread::sleep_for(4ms);
+  // The server has it; on a busy machine it may be a while until the window has it too.
+  const auto until = std::chrono::steady_clock::now() + 250ms;
+  for (SDL_PumpEvents(); !SDL_HasEvents(SDL_KEYDOWN, SDL_MOUSEWHEEL) && std::chrono::steady_clock::now() < until; SDL_PumpEvents())
+    std::this_thread::sleep_for(2ms);
+  std::this_thread::sleep_for(2ms);
   // One press or key a frame, as the window takes them.
   do frame();
   while (!window_->input().empty());
@@ -91,7 +96,16 @@ bool Hands::settle(int least) {
 }
 
 void Hands::move_to(float x, float y) {
-  XTestFakeMotionEvent(display_, -1, window_x_ + static_cast<int>(x), window_y_ + static_cast<int>(y), CurrentTime);
+  const int to_x = window_x_ + static_cast<int>(x), to_y = window_y_ + static_cast<int>(y);
+  ::Window root = 0, child = 0;
+  int at_x = 0, at_y = 0, inside_x = 0, inside_y = 0;
+  unsigned held = 0;
+  XQueryPointer(display_, DefaultRootWindow(display_), &root, &child, &at_x, &at_y, &inside_x, &inside_y, &held);
+  if (at_x == to_x && at_y == to_y) {  // no event comes of it
+    for (int i = 0; i < 2; ++i) frame();
+    return;
+  }
+  XTestFakeMotionEvent(display_, -1, to_x, to_y, CurrentTime);
   take_in(1);
 }
 
