@@ -82,11 +82,11 @@ void print(int width, int height) {
   CHECK(marks_on_board(hands) == 2);
   CHECK(mark_called(hands, next));
 
-  // While a name is typed on the entry line, Enter and Delete are the line's.
+  // While something is typed in a field (here the search: a board has no entry line), Enter and Delete are the field's.
   const std::size_t waiting = proposed - 4;
   REQUIRE(reader.proposals().size() == waiting);
   if (waiting > 0) {
-    hands.key(XK_space);
+    hands.key(XK_f, {XK_Control_L});
     hands.type("zz");
     hands.key(XK_Delete);
     hands.key(XK_BackSpace);
