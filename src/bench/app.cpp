@@ -488,13 +488,14 @@ void BenchApp::draw_top(const Scene& scene, const Layout& l) {
   }
   // Saving goes on by itself; this says where it stands.
   const std::string doing = desk_.doing();
-  const std::string saved = doing == "save" ? "saving …" : !doing.empty() ? "working …" : scene.desk.unsaved ? "in the journal" : "saved";
+  const std::string saved = doing == "save" ? "Saving …" : !doing.empty() ? "Working …" : scene.desk.unsaved ? "Saves soon" : "Saved";
   const float words_w = fonts_.small->CalcTextSizeA(fonts_.small->FontSize, FLT_MAX, 0, saved.c_str()).x;
   ImGui::SetCursorPos(ImVec2(l.window.x - 6 * t.grid(8.5F) - t.grid(5) - words_w, t.grid(7.5F)));
   text(scene, fonts_.small, t.quiet, saved);
+  tooltip(scene, "What you did is on the disk already; the file others read follows when the hands rest.", key_words(Command::save));
   // Above it, who else is here and what is disputed; the line opens the sheet about both.
   const std::string shared = sharing_words(scene.desk);
-  const std::string opener = shared.empty() ? "shared" : shared;
+  const std::string opener = shared.empty() ? "Shared" : shared;
   const bool pressing = !disputes_of(scene.desk.snapshot).empty() || scene.desk.kept_here;
   const float opener_w = fonts_.small->CalcTextSizeA(fonts_.small->FontSize, FLT_MAX, 0, opener.c_str()).x + t.grid(2);
   ImGui::SetCursorPos(ImVec2(l.window.x - 6 * t.grid(8.5F) - t.grid(4) - opener_w, t.grid(1.5F)));
@@ -562,7 +563,8 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
   ImGui::PopStyleVar();
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(3), t.grid(0.5F)));
   begin_panel(scene, "status", ImVec2(middle.x, middle.y + middle_size.y - l.status), ImVec2(middle_size.x, l.status), t.panel);
-  draw_status(scene, state_, look, state_.registering.on ? registering_hint(scene.desk, state_) : state_.tying.on ? tie_hint(state_) : tool_hint(state_, look.map != nullptr));
+  draw_status(scene, state_, look, state_.readings.shown && scene.job() ? std::string("Choose a row to see its mark")
+                                                      : state_.registering.on ? registering_hint(scene.desk, state_) : state_.tying.on ? tie_hint(state_) : tool_hint(state_, look.map != nullptr));
   end_panel();
   ImGui::PopStyleVar();
   if (l.right > 0) {
@@ -725,7 +727,7 @@ void BenchApp::use_keys(const Scene& scene, const PaneLook& look) {
   use_made_keys(scene, state_);
   // Enter and Delete answer a proposal while there is one.
   if (!reader_.is_asking(pane_photo)) use_mark_keys(scene, state_, look);
-  use_step_keys(scene, state_);
+  use_step_keys(scene, state_, card_.before_lift);
   use_photo_keys(scene, state_);
 }
 
@@ -776,7 +778,10 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
     desk_.save();
   } else if (const auto* open = std::get_if<intent::OpenFolder>(&wanted)) {
     show_next_ = Id{};
-    desk_.open(open->dir);
+    if (open->typed && !is_document_folder(open->dir))
+      faults_.refuse("open-path", page_.path, "Expected the path of a folder that holds a board (layer.json) or a job (job.json).");
+    else
+      desk_.open(open->dir);
   } else if (const auto* at = std::get_if<intent::OpenAtMark>(&wanted)) {
     show_in_ = at->dir, show_next_ = at->mark;
     if (!view_->open || view_->dir != at->dir) desk_.open(at->dir);

@@ -161,9 +161,13 @@ void draw_before_lift(const Scene& scene, BeforeLiftCheck& check, const Mark& pa
   quiet_wrapped(scene, std::string(cautions_closing));
 }
 
-std::size_t draw_open_before_lift(const Scene& scene, BenchState& state, BeforeLiftCheck& check, const Mark& part) {
+std::size_t open_before_lift(const Scene& scene, BeforeLiftCheck& check, const Mark& part) {
   work_out(scene, check, part);
-  const std::size_t open = check.report ? check.report->open_count() : 0;
+  return check.report ? check.report->open_count() : 0;
+}
+
+std::size_t draw_open_before_lift(const Scene& scene, BenchState& state, BeforeLiftCheck& check, const Mark& part) {
+  const std::size_t open = open_before_lift(scene, check, part);
   if (open == 0) return 0;
   const Theme& t = scene.theme;
   ImGui::PushTextWrapPos(0);

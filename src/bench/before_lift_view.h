@@ -38,6 +38,8 @@ struct BeforeLiftCheck {
 void draw_before_lift(const Scene& scene, BeforeLiftCheck& check, const Mark& part);
 // For the stage of rework: what of the check is open, in short, and the way back to it. How many are.
 std::size_t draw_open_before_lift(const Scene& scene, BenchState& state, BeforeLiftCheck& check, const Mark& part);
+// How many of its points are open; worked out where it is not yet.
+std::size_t open_before_lift(const Scene& scene, BeforeLiftCheck& check, const Mark& part);
 // The circle the chosen nozzle heats about the checked part, and what it meets, lit.
 void draw_heated(const Scene& scene, const BeforeLiftCheck& check, const Id& shown, const PaneLook& look);
 

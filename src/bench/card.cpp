@@ -464,9 +464,12 @@ void draw_job_sheet(const Scene& scene, BenchState& state, CardState& card) {
   } else if (state.stage == Stage::prove) {
     draw_before_after(scene, state);
   } else if (state.stage == Stage::hand_back) {
-    draw_learn_question(scene, state);
+    // After a good hand-back the question comes first; after one over open points, last.
+    const bool doubtful = scene.job()->hand_back && !scene.job()->hand_back->reason.empty();
+    if (!doubtful) draw_learn_question(scene, state);
     draw_hand_back_sheet(scene, card.hand_back);
     separator(scene);
+    if (doubtful) draw_learn_question(scene, state);
     if (button(scene, "export-layer", std::string(symbol::out) + "  Export the layer")) scene.intents.push(intent::ExportLayer{});
     quiet_wrapped(scene, "What this job taught, for the next one: marks, limits and samples; nothing of the owner, the serial number or the place.");
   } else if (state.stage == Stage::measure) {

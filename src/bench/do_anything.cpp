@@ -183,6 +183,7 @@ void DoAnything::draw(const Scene& scene, BenchState& state, ImVec2 window) {
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 8 * t.scale);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(5), t.grid(4)));
   ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(t.grid(2), t.grid(1)));  // nine whole rows
   ImGui::Begin("do-anything", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoNav);
   heading(scene, "Do");
   ImGui::SameLine();
@@ -263,7 +264,7 @@ void DoAnything::draw(const Scene& scene, BenchState& state, ImVec2 window) {
     }
   }
   ImGui::End();
-  ImGui::PopStyleVar(3);
+  ImGui::PopStyleVar(4);
   ImGui::PopStyleColor(2);
 }
 

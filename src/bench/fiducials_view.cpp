@@ -314,7 +314,7 @@ void draw_registering(const Scene& scene, BenchState& state) {
     quiet(scene, std::string("Fit: ") + model + " from " + std::to_string(fit.fiducials.size()) + " points");
     if (fit.leave_one_out_mm)
       text(scene, scene.fonts.value, t.text, "rms " + mm(fit.rms_mm) + "   left out " + mm(*fit.leave_one_out_mm));
-    for (const std::string& note : (*report)->notes) quiet_wrapped(scene, note);
+    for (const std::string& note : (*report)->notes) quiet_wrapped(scene, as_sentence(note));
     if ((*report)->spoiler_index) {
       ImGui::PushTextWrapPos(0);
       text(scene, scene.fonts.small, t.bad, "Point " + std::to_string(*(*report)->spoiler_index + 1) + " does not belong to the others: look at it again.");

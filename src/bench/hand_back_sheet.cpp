@@ -47,9 +47,8 @@ void draw_checks(const Scene& scene, HandBackSheet& sheet) {
     const Check& check = job.checks[i];
     bool ticked = check.ticked_at.has_value();
     const std::string name = "check-" + std::to_string(i);
-    if (ImGui::Checkbox(("##" + name).c_str(), &ticked))
+    if (tick_box(scene, name.c_str(), "", ticked))
       change([&](Job& changed) { changed.checks[i].ticked_at = ticked ? std::optional(scene.now()) : std::nullopt; }, "tick " + check.text);
-    scene.anchors.note(name);
     ImGui::SameLine();
     ImGui::PushTextWrapPos(0);
     text(scene, scene.fonts.body, ticked ? scene.theme.quiet : scene.theme.text, check.text);
@@ -60,9 +59,16 @@ void draw_checks(const Scene& scene, HandBackSheet& sheet) {
 }
 
 void draw_outcome(const Scene& scene, HandBackSheet& sheet) {
+  const float end = ImGui::GetCursorPosX() + ImGui::GetContentRegionAvail().x, gap = scene.theme.grid(2);
+  float x = ImGui::GetCursorPosX();
   for (const char* outcome : {"fixed", "not-fixed", "no-fault"}) {
-    if (ImGui::RadioButton(spoken_outcome(outcome).c_str(), sheet.outcome == outcome)) sheet.outcome = outcome;
-    scene.anchors.note(std::string("outcome-") + outcome);
+    const bool chosen = sheet.outcome == outcome;
+    const std::string words = spoken_outcome(outcome);
+    ImFont* font = scene.fonts.strong;  // the wider one: choosing one moves none
+    const float width = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, words.c_str()).x + 2 * ImGui::GetStyle().FramePadding.x;
+    if (outcome != std::string_view("fixed") && x + gap + width <= end) ImGui::SameLine(0, gap), x += gap + width;
+    else x = ImGui::GetCursorPosX() + width;
+    if (button(scene, (std::string("outcome-") + outcome).c_str(), words, chosen, width)) sheet.outcome = outcome;
   }
   const bool typed = captioned_field(scene, "warranty-months", "Warranty, months (0: none)", "12", sheet.months, scene.theme.grid(24));
   const std::optional<int> months = months_in(sheet.months);

@@ -24,7 +24,10 @@ struct Commit {              // one undo step
 struct Undo {};
 struct Redo {};
 struct Save {};
-struct OpenFolder { std::filesystem::path dir; };
+struct OpenFolder {
+  std::filesystem::path dir;
+  bool typed = false;  // into the start page's field, which says what is no folder of ours
+};
 struct OpenAtMark {          // and shows the mark once it lies open
   std::filesystem::path dir;
   Id mark;

@@ -121,6 +121,11 @@ void draw_part_sheet(const Scene& scene, const Mark& mark, PartSheet& sheet) {
   done |= captioned_field(scene, "wanted", "Readings wanted before lifting", "7:diode, resistance", sheet.wanted);
   if (!done) return;
   changed.orientation.on_part = sheet.on_part, changed.orientation.on_board = sheet.on_board;
+  if (!sheet.moisture.empty() && sheet.moisture != mark.moisture_level && !find_floor_life(sheet.moisture)) {
+    std::string levels;
+    for (const FloorLife& life : floor_lives()) levels += (levels.empty() ? "" : &life == &floor_lives().back() ? " or " : ", ") + std::string(life.level);
+    return scene.faults.refuse("moisture-level", sheet.moisture, "Expected " + levels + ", as on the bag's label.", mark.moisture_level);
+  }
   changed.moisture_level = sheet.moisture;
   const auto wanted = wanted_typed(sheet.wanted);
   if (!take_number(sheet.package_class, changed.package_class_c))

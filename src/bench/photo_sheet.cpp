@@ -12,8 +12,7 @@ void put(const Scene& scene, Photo photo, const char* name) { scene.intents.comm
 void draw_stage_choice(const Scene& scene, const Photo& photo) {
   quiet(scene, "Stage (or drag the photo out of the roll)");
   for (const PhotoStage stage : photo_stages) {
-    if (ImGui::RadioButton(stage_name(stage), photo.stage == stage)) put_in_stage(scene, photo, stage);
-    scene.anchors.note(std::string("photo-stage-") + stage_name(stage));
+    if (button(scene, (std::string("photo-stage-") + stage_name(stage)).c_str(), stage_name(stage), photo.stage == stage)) put_in_stage(scene, photo, stage);
     if (stage != PhotoStage::after) ImGui::SameLine();
   }
 }
@@ -49,8 +48,8 @@ void draw_link(const Scene& scene, const BenchState& state, const Photo& photo) 
   for (const Action& action : actions) {
     if (action.mark != mark->id) continue;
     bool on = is_linked(photo, action.id);
-    if (ImGui::Checkbox((std::to_string(++number) + ". " + action.what + "##" + action.id.text).c_str(), &on)) link(scene, photo, {action.id}, on);
-    scene.anchors.note("photo-action-" + std::to_string(number));
+    ++number;
+    if (tick_box(scene, ("photo-action-" + std::to_string(number)).c_str(), std::to_string(number) + ". " + action.what, on)) link(scene, photo, {action.id}, on);
   }
 }
 

@@ -16,7 +16,7 @@ struct WorklistRow {
   MarkKind kind = MarkKind::part;
   Side side = Side::top;
   std::string name;     // designator, or the mark's words
-  std::string detail;   // value, reason, count of readings
+  std::string detail;   // what it read last, value, package or reason
   bool duplicate = false;
   bool finding = false; // turned, missing, moved or changed since before
   std::optional<Verdict> worst;  // of its readings in this job

@@ -63,7 +63,9 @@ void draw_settings_sheet(const Scene& scene, BenchState& state, Settings& settin
   const bool meter = captioned_field(scene, "set-meter", ("Bench meter (SCPI), read with " + key_words(Command::meter_reading)).c_str(), "tcp:HOST:PORT or serial:/dev/ttyUSB0", settings.meter);
   if (meter && !settings.meter.empty() && !parse_meter_address(settings.meter))
     scene.faults.refuse("set-meter", settings.meter, "Expected tcp:HOST:PORT, as tcp:192.168.1.20:5025, or serial:DEVICE, as serial:/dev/ttyUSB0@9600.");
-  captioned_field(scene, "set-camera", ("Command that takes a photo into the file %f, run with " + key_words(Command::take_photo)).c_str(), "name of a program, its options, %f", settings.camera);
+  const bool camera = captioned_field(scene, "set-camera", ("Command that takes a photo into the file %f, run with " + key_words(Command::take_photo)).c_str(), "name of a program, its options, %f", settings.camera);
+  if (camera && !settings.camera.empty() && settings.camera.find("%f") == std::string::npos)
+    scene.faults.refuse("set-camera", settings.camera, "Expected a command with %f where the photo's file goes.");
   quiet_wrapped(scene, "Kept in " + config_file("settings").string() + ". Own keys: " + config_file("keys").string() + "; `boardlore keys` lists the names.");
   ImGui::End();
   ImGui::PopStyleVar(4);

@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "bench/widgets.h"
-#include "storage/file_bytes.h"
+#include "storage/version_words.h"
 #include "storage/merge.h"
 
 namespace boardlore {
@@ -50,9 +50,10 @@ void draw_dispute(const Scene& scene, const Dispute& dispute, std::size_t at) {
 void draw_versions(const Scene& scene, const SharingSheet& sheet) {
   text(scene, scene.fonts.strong, scene.theme.text, "Earlier versions");
   if (sheet.versions.empty()) return quiet(scene, sheet.at_work ? "looking …" : "None yet: one is kept with every save.");
-  ImGui::BeginChild("versions", ImVec2(0, scene.theme.grid(56)));
+  const float rows_h = static_cast<float>(sheet.versions.size()) * (ImGui::GetFrameHeight() + ImGui::GetStyle().ItemSpacing.y);
+  ImGui::BeginChild("versions", ImVec2(0, std::min(scene.theme.grid(56), rows_h)));
   for (std::size_t i = 0; i < sheet.versions.size(); ++i) {
-    const KeptVersion& version = sheet.versions[i];
+    const KeptVersion& version = sheet.versions[i].version;
     ImGui::PushID(version.number);
     if (button(scene, ("restore-" + std::to_string(i)).c_str(), "Bring back"))
       scene.intents.push(intent::Work{"bring back", [number = version.number](Folder& folder) -> Result<std::string> {
@@ -63,7 +64,9 @@ void draw_versions(const Scene& scene, const SharingSheet& sheet) {
     std::string when = to_rfc3339(version.saved_at).substr(0, 16);
     when[10] = ' ';
     ImGui::AlignTextToFramePadding();
-    text(scene, scene.fonts.body, scene.theme.text, when + " UTC   " + spoken_size(static_cast<std::size_t>(version.bytes)));
+    text(scene, scene.fonts.body, scene.theme.text, when + " UTC");
+    ImGui::SameLine(0, scene.theme.grid(4));
+    text(scene, scene.fonts.body, scene.theme.quiet, sheet.versions[i].holds);
     ImGui::PopID();
   }
   ImGui::EndChild();
@@ -79,8 +82,11 @@ void list_versions(const Scene& scene, SharingSheet& sheet) {
   if (sheet.at_work || sheet.of_version == scene.desk.version) return;
   sheet.of_version = scene.desk.version;
   sheet.at_work = true;
-  sheet.listing = Task<std::vector<KeptVersion>>::start(
-      [file = scene.desk.dir / (scene.desk.is_job() ? "job.json" : "layer.json")](const TaskReins&) { return versions_of(file); });
+  sheet.listing = Task<std::vector<ListedVersion>>::start([file = scene.desk.dir / (scene.desk.is_job() ? "job.json" : "layer.json")](const TaskReins& reins) {
+    std::vector<ListedVersion> listed;
+    for (const KeptVersion& version : versions_of(file)) listed.push_back({version, reins.stop.stop_requested() ? "" : spoken_content(version)});
+    return listed;
+  });
 }
 
 }  // namespace

@@ -9,11 +9,16 @@
 
 namespace boardlore {
 
+struct ListedVersion {
+  KeptVersion version;
+  std::string holds;  // in a few words
+};
+
 struct SharingSheet {
   bool shown = false;
-  std::vector<KeptVersion> versions;  // newest first
+  std::vector<ListedVersion> versions;  // newest first
   std::uint64_t of_version = 0;       // of the desk's view they were listed for
-  Task<std::vector<KeptVersion>> listing;
+  Task<std::vector<ListedVersion>> listing;
   bool at_work = false;
 };
 

@@ -6,6 +6,7 @@
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
 #include "judging/compared_parts.h"
+#include "judging/judge.h"
 
 namespace boardlore {
 namespace {
@@ -66,6 +67,16 @@ StageRows stage_rows(const DeskView& desk) {
   }
   if (!lifted.empty() && !has_photo(*job, PhotoStage::before)) add(Stage::before_lifting, "a photo from before");
   if (!job->actions.empty() && !has_photo(*job, PhotoStage::after)) add(Stage::prove, "a photo from after");
+  // What was worked on is to be held against how it was, once there is a photo of both.
+  std::set<Id> asked;
+  for (const Action& action : job->actions) {
+    const MarkPtr mark = desk.snapshot.layer && is_rework(action.what) ? desk.snapshot.layer->marks.find(action.mark) : nullptr;
+    if (!mark || mark->kind != MarkKind::part || !asked.insert(mark->id).second) continue;
+    if (!has_photo(*job, PhotoStage::after) || !(has_photo(*job, PhotoStage::before) || has_photo(*job, PhotoStage::intake))) continue;
+    const std::optional<PartAnswer> answer = newest_answer(*job, mark->id);
+    if (!answer) add(Stage::prove, spoken_name(*mark) + " is not compared before and after");
+    else if (is_overtaken(*job, *answer)) add(Stage::prove, spoken_name(*mark) + " was worked on again since it was compared");
+  }
   // What a comparison found stays open here until it was worked on or looks right in a newer one.
   std::set<Id> looked_at;
   for (const KeptComparison& comparison : job->comparisons)

@@ -51,7 +51,9 @@ void draw_list(const Scene& scene, StartPageState& page, float height) {
       scene.textures.draw_thumbnail(list, entry.picture, picture_min, picture_max);
     const float words_w = width - job_width - t.grid(28);
     list.AddText(scene.fonts.strong, scene.fonts.strong->FontSize, ImVec2(at.x + t.grid(24), at.y + t.grid(3.5F)), t.text, shortened(scene.fonts.strong, entry.title.empty() ? entry.name : entry.title, words_w).c_str());
-    const std::string detail = shortened(scene.fonts.small, (entry.is_job ? "job, " : "board, ") + (entry.title.empty() ? "" : entry.name + " ") + "in " + entry.detail, words_w);
+    const std::string what = std::string(entry.is_job ? "job, " : "board, ") + (entry.title.empty() ? "in " : entry.name + " in ");
+    const float what_w = scene.fonts.small->CalcTextSizeA(scene.fonts.small->FontSize, FLT_MAX, 0, what.c_str()).x;
+    const std::string detail = shortened(scene.fonts.small, what + shortened_left(scene.fonts.small, entry.detail, words_w - what_w), words_w);
     list.AddText(scene.fonts.small, scene.fonts.small->FontSize, ImVec2(at.x + t.grid(24), at.y + t.grid(9)), t.quiet, detail.c_str());
     if (!entry.is_job) {
       ImGui::SameLine();
@@ -169,7 +171,7 @@ void draw_welcome(const Scene& scene, StartPageState& page) {
   quiet(scene, "Or open a folder by its path");
   field(scene, "open-path", "path, then Enter", page.path);
   if (entered() && !page.path.empty())
-    scene.intents.push(intent::OpenFolder{page.path});
+    scene.intents.push(intent::OpenFolder{page.path, true});
 }
 
 }  // namespace

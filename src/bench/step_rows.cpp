@@ -40,7 +40,7 @@ void start(const Scene& scene, const Mark& mark, const StepList& list) {
 }
 
 // One key from the first step to the last: it starts the rework where none is under way.
-void tick(const Scene& scene, const Id& mark, const Id& photo) {
+void tick(const Scene& scene, const Id& mark, const Id& photo, BeforeLiftCheck& check) {
   const Job* job = scene.job();
   if (!job || job->hand_back) return;
   std::optional<Action> action = next_step_ticked(*job, mark, scene.now(), photo);
@@ -48,7 +48,12 @@ void tick(const Scene& scene, const Id& mark, const Id& photo) {
     const MarkPtr part = scene.layer().marks.find(mark);
     const auto list = part && part->kind == MarkKind::part && !action_in_hand(*job, mark) ? list_for(scene, *part) : std::nullopt;
     if (!list) return scene.intents.push(intent::Say{"No step is open here.", false});
-    scene.intents.push(intent::Say{"Rework of " + spoken_name(*part) + " started; the same key ticks its steps.", false});
+    // A key asks nothing; it says what it went over, and undo takes it back.
+    const std::size_t before = open_before_lift(scene, check, *part);
+    const std::string started = "Rework of " + spoken_name(*part) + " started";
+    scene.intents.push(before == 0 ? intent::Say{started + "; the same key ticks its steps.", false}
+                                   : intent::Say{started + " with " + std::to_string(before) + (before == 1 ? " point" : " points") +
+                                                     " still open before lifting. " + key_words(Command::undo) + " takes it back.", true});
     return start(scene, *part, *list);
   }
   scene.intents.commit("tick a step", {PutAction{*std::move(action)}});
@@ -193,7 +198,15 @@ void draw_step_rows(const Scene& scene, BenchState& state, const Mark& mark, Ste
       ++number;
       if (const DeskPhoto* photo = step.photo.empty() ? nullptr : scene.desk.find_photo(step.photo)) {
         ImGui::SameLine(0, t.grid(2));
-        if (symbol_button(scene, ("step-photo-" + std::to_string(number)).c_str(), symbol::photo, "Its photo: " + photo->photo.file)) scene.intents.push(intent::ShowPhoto{step.photo});
+        // As high as the line it stands in.
+        const std::string name = "step-photo-" + std::to_string(number);
+        ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(t.grid(1), 0));
+        ImGui::PushFont(scene.fonts.small);
+        if (ImGui::Button((std::string(symbol::photo) + "##" + name).c_str())) scene.intents.push(intent::ShowPhoto{step.photo});
+        ImGui::PopFont();
+        ImGui::PopStyleVar();
+        scene.anchors.note(name);
+        tooltip(scene, "Its photo: " + photo->photo.file);
       }
       if (step.done_at) {
         // The time it was done, and how long after the one before.
@@ -204,11 +217,11 @@ void draw_step_rows(const Scene& scene, BenchState& state, const Mark& mark, Ste
       }
     }
     if (open) {
-      if (button(scene, "tick-step", std::string(symbol::check) + "  Next step done")) tick(scene, mark.id, Id{});
+      if (button(scene, "tick-step", std::string(symbol::check) + "  Next step done")) tick(scene, mark.id, Id{}, check);
       tooltip(scene, "Tick the next step", key_words(Command::tick_step));
       ImGui::SameLine();
       const Id photo = job_photo_in_view(scene, state);
-      if (button(scene, "tick-step-photo", "with photo", false, 0, !photo.empty())) tick(scene, mark.id, photo);
+      if (button(scene, "tick-step-photo", "with photo", false, 0, !photo.empty())) tick(scene, mark.id, photo, check);
       tooltip(scene, "Tick it with the photo in view", key_words(Command::tick_step_with_photo));
     }
     if (!job->hand_back && open) {
@@ -229,10 +242,10 @@ void draw_step_rows(const Scene& scene, BenchState& state, const Mark& mark, Ste
   tooltip(scene, "Start it; the same key ticks its steps", key_words(Command::tick_step));
 }
 
-void use_step_keys(const Scene& scene, const BenchState& state) {
+void use_step_keys(const Scene& scene, const BenchState& state, BeforeLiftCheck& check) {
   if (state.shown.empty() || !scene.job()) return;
-  if (pressed(Command::tick_step)) tick(scene, state.shown, Id{});
-  if (pressed(Command::tick_step_with_photo)) tick(scene, state.shown, job_photo_in_view(scene, state));
+  if (pressed(Command::tick_step)) tick(scene, state.shown, Id{}, check);
+  if (pressed(Command::tick_step_with_photo)) tick(scene, state.shown, job_photo_in_view(scene, state), check);
 }
 
 }  // namespace boardlore

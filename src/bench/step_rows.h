@@ -23,6 +23,6 @@ struct StepForm {
 // Above what starts a rework stands what is still open before the part is lifted.
 void draw_step_rows(const Scene& scene, BenchState& state, const Mark& mark, StepForm& form, BeforeLiftCheck& check);
 // T ticks the next step of the mark on the card, Shift+T with the photo in view.
-void use_step_keys(const Scene& scene, const BenchState& state);
+void use_step_keys(const Scene& scene, const BenchState& state, BeforeLiftCheck& check);
 
 }  // namespace boardlore

@@ -162,7 +162,11 @@ void draw_status(const Scene& scene, const BenchState& state, const PaneLook& lo
     std::snprintf(words, sizeof words, "%.0f %%", camera.zoom * 100);
     right = words;
     if (const PhotoMap* map = look.map) {
-      std::snprintf(words, sizeof words, "%s, rms %.2f mm     ", look.photo->photo.registration ? "registered" : "not used yet", map->registration().rms_mm);
+      // With no point to spare the residual is 0 and says nothing; how many points there were does.
+      const Registration& fit = map->registration();
+      const char* used = look.photo->photo.registration ? "registered" : "not used yet";
+      if (fit.leave_one_out_mm) std::snprintf(words, sizeof words, "%s, rms %.2f mm     ", used, fit.rms_mm);
+      else std::snprintf(words, sizeof words, "%s, %zu points, none to spare     ", used, fit.fiducials.size());
       right = words + right;
     } else {
       right = "not registered     " + right;

@@ -4,6 +4,7 @@
 #include <imgui_stdlib.h>
 
 #include <algorithm>
+#include <cctype>
 #include <utility>
 
 namespace boardlore {
@@ -56,6 +57,24 @@ std::string shortened(ImFont* font, const std::string& words, float width) {
   return cut + "…";
 }
 
+std::string as_sentence(std::string words) {
+  if (words.empty()) return words;
+  words.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(words.front())));
+  if (words.back() != '.') words += '.';
+  return words;
+}
+
+std::string shortened_left(ImFont* font, const std::string& words, float width) {
+  const auto wide = [&](const char* s) { return font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, s, words.c_str() + words.size()).x; };
+  const char* from = words.c_str();
+  if (wide(from) <= width) return words;
+  const float dots = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, "…").x;
+  while (*from && wide(from) + dots > width)
+    do ++from;
+    while ((static_cast<unsigned char>(*from) & 0xC0U) == 0x80U);
+  return std::string("…") + from;
+}
+
 bool button(const Scene& scene, const char* name, const std::string& words, bool primary, float width, bool enabled) {
   const Theme& t = scene.theme;
   if (primary) {
@@ -70,6 +89,16 @@ bool button(const Scene& scene, const char* name, const std::string& words, bool
   ImGui::EndDisabled();
   ImGui::PopFont();
   if (primary) ImGui::PopStyleColor(4);
+  scene.anchors.note(name);
+  return clicked;
+}
+
+bool tick_box(const Scene& scene, const char* name, const std::string& words, bool& on) {
+  ImGui::PushStyleColor(ImGuiCol_Border, scene.theme.quiet);
+  ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1.5F * scene.theme.scale);
+  const bool clicked = ImGui::Checkbox((words + "##" + name).c_str(), &on);
+  ImGui::PopStyleVar();
+  ImGui::PopStyleColor();
   scene.anchors.note(name);
   return clicked;
 }

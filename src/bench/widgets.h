@@ -16,6 +16,12 @@ void quiet(const Scene& scene, const std::string& words);      // small, seconda
 void quiet_wrapped(const Scene& scene, const std::string& words);
 void heading(const Scene& scene, const std::string& words);
 // Cut at the end with an ellipsis so that it is at most `width` wide.
+// A box with an edge to be seen and a tick. True: it was clicked.
+bool tick_box(const Scene& scene, const char* name, const std::string& words, bool& on);
+// With a capital and a full stop: what a report says in passing, standing alone on a sheet. ASCII letters only.
+std::string as_sentence(std::string words);
+// From the left: of a path the end says which it is.
+std::string shortened_left(ImFont* font, const std::string& words, float width);
 std::string shortened(ImFont* font, const std::string& words, float width);
 
 // All of these name themselves in the anchors; `name` is also the widget's id.

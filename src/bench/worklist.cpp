@@ -57,11 +57,15 @@ int compare_designators(const std::string& a, const std::string& b) {
 std::vector<WorklistRow> worklist_rows(const DeskView& desk, Stage stage, const std::string& filter) {
   std::vector<WorklistRow> rows;
   if (!desk.snapshot.layer) return rows;
-  std::map<Id, int> readings;
+  std::map<Id, const Reading*> latest;
   std::map<Id, Judgement> worst;
   if (desk.snapshot.job) {
     Timestamp last;
-    for (const Reading& reading : desk.snapshot.job->readings) ++readings[reading.mark], last = std::max(last, reading.taken_at);
+    for (const Reading& reading : desk.snapshot.job->readings) {
+      const Reading*& newest = latest[reading.mark];
+      if (!newest || newest->taken_at <= reading.taken_at) newest = &reading;
+      last = std::max(last, reading.taken_at);
+    }
     worst = worst_verdicts(*desk.snapshot.layer, *desk.snapshot.job, last);
   }
   std::vector<std::string> words;
@@ -88,8 +92,9 @@ std::vector<WorklistRow> worklist_rows(const DeskView& desk, Stage stage, const 
       for (const auto& [pin, net] : mark->nets) nets += " " + net;
     const std::string haystack = lowered(row.name + " " + row.detail + " " + kind_words(row.kind) + " " + mark->text + nets);
     if (!std::all_of(words.begin(), words.end(), [&](const std::string& w) { return haystack.find(w) != std::string::npos; })) return;
-    if (const auto it = readings.find(mark->id); it != readings.end())
-      row.detail += (row.detail.empty() ? "" : "  ") + std::to_string(it->second) + (it->second == 1 ? " reading" : " readings");
+    // What it read last says more than what it is, and stands first where there is no room for both.
+    if (const auto it = latest.find(mark->id); it != latest.end())
+      row.detail = (it->second->pin.empty() ? "" : it->second->pin + ": ") + print_reading(*it->second) + (row.detail.empty() ? "" : "  ") + row.detail;
     rows.push_back(std::move(row));
   });
   std::stable_sort(rows.begin(), rows.end(), [&](const WorklistRow& a, const WorklistRow& b) {

@@ -32,7 +32,7 @@ void run_clearance(CommandLine& line, const ClearanceOptions& given) {
   }
   for (const Clearance& c : report->found) {
     std::snprintf(row, sizeof row, "%-24s %6.2f mm, at least %6.2f (error %.2f)%s%s", c.label.c_str(), c.distance_mm, c.at_least_mm, c.error_mm,
-                  c.heated ? ", heated" : "", c.other_side ? ", other side (weaker criterion)" : "");
+                  c.heated ? ", heated" : "", c.other_side ? ", on the other side (some heat comes through the board)" : "");
     text += row;
     if (c.max_temperature_c) std::snprintf(row, sizeof row, ", %.0f °C at most", *c.max_temperature_c), text += row;
     if (!c.advice.empty()) text += ", " + c.advice;

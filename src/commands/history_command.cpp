@@ -1,8 +1,8 @@
 // boardlore history DIR, boardlore restore DIR VERSION: earlier versions of a document, and one of them back.
 #include "commands/command_support.h"
 #include "commands/terminal_text.h"
-#include "storage/file_bytes.h"
 #include "storage/history.h"
+#include "storage/version_words.h"
 
 namespace boardlore {
 namespace {
@@ -18,9 +18,9 @@ void run_history(CommandLine& line, const std::string& dir) {
   const std::vector<KeptVersion> versions = versions_of(folder->dir() / (folder->is_job() ? "job.json" : "layer.json"));
   JsonOut list = JsonOut::array();
   for (const KeptVersion& version : versions) {
-    list.push_back({{"version", version.number}, {"saved_at", to_rfc3339(version.saved_at)}, {"bytes", version.bytes}});
+    list.push_back({{"version", version.number}, {"saved_at", to_rfc3339(version.saved_at)}, {"bytes", version.bytes}, {"holds", spoken_content(version)}});
     if (!line.json)
-      print(std::to_string(version.number) + "  " + to_rfc3339(version.saved_at) + "  " + spoken_size(static_cast<std::size_t>(version.bytes)) + "\n");
+      print(std::to_string(version.number) + "  " + to_rfc3339(version.saved_at) + "  " + spoken_content(version) + "\n");
   }
   if (line.json) print_json({{"versions", list}});
   else if (versions.empty()) print("no earlier version yet: one is kept with every save\n");

@@ -102,9 +102,9 @@ TEST_CASE("every neighbour and keep-out in the heated circle is listed and has t
   CHECK(shield.state == PointState::open);
   CHECK(shield.to_do == "shield");
   CHECK(shield.found.find("105 °C at most") != std::string::npos);
-  CHECK(shield.found.find("0.50 mm, at least 0.40 mm") == 0);
+  CHECK(shield.found.find("0.50 mm away, at least 0.40 mm") == 0);
   const CheckPoint below = bench.at("neighbour:" + id_of(60).text);
-  CHECK(below.found.find("weaker criterion") != std::string::npos);
+  CHECK(below.found.find("through the board") != std::string::npos);
   CHECK(below.title == "J1 on the other side");
   CHECK(bench.check().open_count() == 2);
   bench.acknowledge(shield.point, "");

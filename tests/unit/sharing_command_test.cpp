@@ -114,6 +114,8 @@ TEST_CASE("history and restore: every save can be had back, and the state before
   bench.exits(0, "mark add " + dir + " --kind probe --side top --at 30,20 --refdes TP2");
   const auto versions = bench.asked("history " + dir)["versions"];
   REQUIRE(versions.size() == 2);
+  CHECK(versions[0]["holds"] == "0 marks, 0 photos");
+  CHECK(versions[1]["holds"] == "1 mark, 0 photos");
   const std::string with_one = versions[1]["version"].dump();
   const auto back = bench.asked("restore " + dir + " " + with_one);
   CHECK(back["marks"] == 1);
