@@ -154,12 +154,14 @@ void BenchApp::draw_sheets(const Scene& scene, ImVec2 window) {
     first_steps_.draw(scene, state_, ImVec2(l.left, l.top + l.strip), ImVec2(l.window.x - l.right, l.window.y - l.bottom - l.status));
   }
   if (state_.settings_shown) draw_settings_sheet(scene, state_, settings_, window);
+  else state_.settings_typed.reset();
   if (state_.doing_shown) doing_.draw(scene, state_, window);
   alarm_.draw(scene, window);
 }
 
 bool BenchApp::step_back_from_sheet() {
   if (state_.doing_shown) return doing_.close(state_), true;
+  if (state_.settings_typed && state_.settings_typed->mending) return true;
   if (state_.settings_shown) return state_.settings_shown = false, true;
   return false;
 }

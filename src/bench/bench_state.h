@@ -122,6 +122,12 @@ struct BenchState {
   bool worklist_folded = false, card_folded = false, roll_folded = false;
   bool overview = false;
   bool settings_shown = false, doing_shown = false;
+  // As typed into the settings; they become settings when they can be one. Empty: the sheet was closed.
+  struct SettingsTyped {
+    std::string meter, camera;
+    bool mending = false;  // a field holds what was refused, so Escape is its own
+  };
+  std::optional<SettingsTyped> settings_typed;
   Ruler ruler;
   bool small_map_held = false;        // it has the mouse
   bool small_map = true, turns_over_level = false;  // as the settings say

@@ -34,6 +34,9 @@ void row(const Scene& scene, const char* name, const std::string& words, const s
 
 void draw_settings_sheet(const Scene& scene, BenchState& state, Settings& settings, ImVec2 window) {
   const Theme& t = scene.theme;
+  if (!state.settings_typed) state.settings_typed = BenchState::SettingsTyped{settings.meter, settings.camera, false};
+  BenchState::SettingsTyped& typed = *state.settings_typed;
+  typed.mending = scene.faults.find("set-meter") || scene.faults.find("set-camera");
   const float width = std::min(t.grid(120), window.x - t.grid(8));
   ImGui::SetNextWindowPos(ImVec2(window.x / 2, window.y / 2), 0, ImVec2(0.5F, 0.5F));
   ImGui::SetNextWindowSizeConstraints(ImVec2(width, 0), ImVec2(width, window.y - t.grid(8)));
@@ -60,17 +63,18 @@ void draw_settings_sheet(const Scene& scene, BenchState& state, Settings& settin
   row(scene, "set-small-map", "Small map while zoomed in", "in the photo's upper right corner", settings.small_map);
   row(scene, "set-turns-over-level", "The board is turned over top to bottom", "else left to right, when the other side is shown", settings.turns_over_level);
   ImGui::Dummy(ImVec2(0, t.grid(1)));
-  const bool meter = captioned_field(scene, "set-meter", ("Bench meter (SCPI), read with " + key_words(Command::meter_reading)).c_str(), "tcp:HOST:PORT or serial:/dev/ttyUSB0", settings.meter);
-  if (meter && !settings.meter.empty() && !parse_meter_address(settings.meter))
-    scene.faults.refuse("set-meter", settings.meter, "Expected tcp:HOST:PORT, as tcp:192.168.1.20:5025, or serial:DEVICE, as serial:/dev/ttyUSB0@9600.");
-  const bool camera = captioned_field(scene, "set-camera", ("Command that takes a photo into the file %f, run with " + key_words(Command::take_photo)).c_str(), "name of a program, its options, %f", settings.camera);
-  if (camera && !settings.camera.empty() && settings.camera.find("%f") == std::string::npos)
-    scene.faults.refuse("set-camera", settings.camera, "Expected a command with %f where the photo's file goes.");
+  const bool meter = captioned_field(scene, "set-meter", ("Bench meter (SCPI), read with " + key_words(Command::meter_reading)).c_str(), "tcp:HOST:PORT or serial:/dev/ttyUSB0", typed.meter);
+  if (meter && !typed.meter.empty() && !parse_meter_address(typed.meter))
+    scene.faults.refuse("set-meter", typed.meter, "Expected tcp:HOST:PORT, as tcp:192.168.1.20:5025, or serial:DEVICE, as serial:/dev/ttyUSB0@9600.", settings.meter);
+  else if (meter) settings.meter = typed.meter;
+  const bool camera = captioned_field(scene, "set-camera", ("Command that takes a photo into the file %f, run with " + key_words(Command::take_photo)).c_str(), "name of a program, its options, %f", typed.camera);
+  if (camera && !typed.camera.empty() && typed.camera.find("%f") == std::string::npos)
+    scene.faults.refuse("set-camera", typed.camera, "Expected a command with %f where the photo's file goes.", settings.camera);
+  else if (camera) settings.camera = typed.camera;
   quiet_wrapped(scene, "Kept in " + config_file("settings").string() + ". Own keys: " + config_file("keys").string() + "; `boardlore keys` lists the names.");
   ImGui::End();
   ImGui::PopStyleVar(4);
   ImGui::PopStyleColor(2);
-  static_cast<void>(state);
 }
 
 }  // namespace boardlore

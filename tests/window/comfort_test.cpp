@@ -11,6 +11,7 @@
 #include "support/places.h"
 #include "support/run_program.h"
 #include "support/simulated_meter.h"
+#include "window/fields.h"
 #include "window/hands.h"
 
 using namespace boardlore;
@@ -46,6 +47,13 @@ TEST_CASE("settings are kept, themes and big targets stand whole, the ruler meas
   open_demo(hands);
   hands.key(XK_F12);
   hands.shoot("settings");
+  fill(hands, "set-camera", "take-one -o here.jpg");
+  CHECK(said_at(hands, "set-camera").find("%f") != std::string::npos);
+  hands.shoot("settings-refused");
+  hands.key(XK_Escape);
+  REQUIRE(hands.settle());
+  CHECK(hands.app().state().settings_shown);  // Escape was the field's
+  CHECK(hands.app().settings().camera.empty());
   hands.click("set-flash");
   hands.click("set-high-contrast");
   hands.key(XK_Escape);

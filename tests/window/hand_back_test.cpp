@@ -78,6 +78,7 @@ fs::path begin(Hands& hands) {
   hands.key(XK_t);  // starts it
   REQUIRE(hands.settle());
   REQUIRE(job_in(hands).actions.size() == 1);
+  CHECK(hands.app().last_message().find("still open before lifting") != std::string::npos);  // a key asks nothing and says it
   CHECK_FALSE(job_in(hands).actions[0].steps[0].done_at.has_value());
   CHECK(job_in(hands).actions[0].steps.size() == 5);
   hands.key(XK_t);

@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include "support/places.h"
+#include "window/fields.h"
 #include "window/hands.h"
 
 using namespace boardlore;
@@ -25,6 +26,11 @@ void look(int width, int height) {
   hands.click("home");
   REQUIRE(hands.settle());
   hands.shoot("library");
+  fill(hands, "open-path", "/no/such/board");
+  CHECK(said_at(hands, "open-path").find("layer.json") != std::string::npos);
+  hands.shoot("no-such-folder");
+  hands.key(XK_Escape);
+  REQUIRE(hands.settle());
   hands.click("library-gc12");
   REQUIRE(hands.settle());
   REQUIRE(hands.app().desk_view()->open);

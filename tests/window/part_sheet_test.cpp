@@ -80,6 +80,11 @@ void part_sheet(int width, int height) {
   hands.shoot("2-refused");
   hands.key(XK_Escape);
   REQUIRE(hands.settle());
+  refill(hands, "moisture-level", "9");
+  CHECK(mark_called(hands, "U3")->moisture_level == "3");
+  CHECK(said_at(hands, "moisture-level") == "Expected 1, 2, 2a, 3, 4, 5, 5a or 6, as on the bag's label.");  // J-STD-020's levels
+  hands.key(XK_Escape);
+  REQUIRE(hands.settle());
   refill(hands, "wanted", "7:colour");
   CHECK(mark_called(hands, "U3")->wanted == wanted);
   CHECK(said_at(hands, "wanted").find("7:diode") != std::string::npos);

@@ -180,10 +180,12 @@ void rework_and_prove(Hands& hands) {
   REQUIRE(hands.settle());
   hands.key(XK_Escape);
   stage(hands, "Prove", "10-prove");
+  const auto to_prove = [&] { return stage_rows(*hands.app().desk_view())[static_cast<std::size_t>(Stage::prove)].points; };
+  CHECK(to_prove() == std::vector<std::string>{"U5 is not compared before and after"});
   hands.key(XK_x);
   REQUIRE(hands.settle());
   hands.shoot("10-difference");
-  CHECK(stage_rows(*hands.app().desk_view())[static_cast<std::size_t>(Stage::prove)].open > 0);  // the turned U5 and the missing C16
+  CHECK(to_prove() == std::vector<std::string>{"U5 looks turned by 180°", "C16 looks missing"});
   hands.key(XK_x);
   REQUIRE(hands.settle());
 }
