@@ -1,6 +1,6 @@
 # Fonts come from Debian packages at build time and are compiled in.
 function(embed_font target name file)
-  find_file(font_${name} NAMES ${file} PATHS /usr/share/fonts PATH_SUFFIXES opentype/inter truetype/jetbrains-mono
+  find_file(font_${name} NAMES ${file} PATHS /usr/share/fonts PATH_SUFFIXES truetype/open-sans truetype/noto
     truetype/font-awesome truetype/dejavu REQUIRED NO_DEFAULT_PATH)
   set(out ${CMAKE_CURRENT_BINARY_DIR}/fonts/${name}.cpp)
   add_custom_command(OUTPUT ${out}
@@ -11,7 +11,8 @@ function(embed_font target name file)
   target_sources(${target} PRIVATE ${out})
 endfunction()
 
-embed_font(boardlore_bench inter_regular Inter-Regular.otf)
-embed_font(boardlore_bench inter_semibold Inter-SemiBold.otf)
-embed_font(boardlore_bench jetbrains_mono JetBrainsMono-Regular.ttf)
+embed_font(boardlore_bench words OpenSans-Regular.ttf)
+embed_font(boardlore_bench words_strong OpenSans-Semibold.ttf)
+embed_font(boardlore_bench values NotoSansMono-Regular.ttf)
+embed_font(boardlore_bench signs DejaVuSans.ttf)
 embed_font(boardlore_bench symbols fontawesome-webfont.ttf)

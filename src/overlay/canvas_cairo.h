@@ -14,7 +14,7 @@ struct CairoCanvas {
   ScreenFromPhoto screen_from_photo;
   double line_scale = 1;     // all line widths and symbols times this: 0.5 on a page in points
   double font_px = 14;       // in the context's units
-  const char* font = "Inter, DejaVu Sans";
+  const char* font = "Open Sans, DejaVu Sans";
 };
 
 // Leaves the context's state as it was. Labels are real text.

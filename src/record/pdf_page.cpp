@@ -7,8 +7,8 @@
 namespace boardlore {
 namespace {
 
-constexpr const char* font_names = "Inter, DejaVu Sans";
-constexpr const char* mono_names = "JetBrains Mono, DejaVu Sans Mono";
+constexpr const char* font_names = "Open Sans, DejaVu Sans";
+constexpr const char* mono_names = "Noto Sans Mono, DejaVu Sans Mono";
 constexpr Colour quiet{0x56, 0x5B, 0x62};
 
 cairo_status_t append(void* closure, const unsigned char* data, unsigned int length) {

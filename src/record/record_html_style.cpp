@@ -11,7 +11,7 @@ std::string record_html_style(const std::vector<Id>& marks) {
 @media (prefers-color-scheme:dark){:root{--ground:#17191c;--card:#212429;--text:#eceef0;--quiet:#aab0b8;--line:#42474e;--link:#7cc4f0;--lit:#4d4412;--fault:#ffa057}}
 *{box-sizing:border-box}
 html{-webkit-text-size-adjust:100%}
-body{margin:0 auto;padding:1.25rem;max-width:62rem;background:var(--ground);color:var(--text);font:1rem/1.5 Inter,"Segoe UI",Roboto,"DejaVu Sans",sans-serif}
+body{margin:0 auto;padding:1.25rem;max-width:62rem;background:var(--ground);color:var(--text);font:1rem/1.5 "Open Sans","Segoe UI",Roboto,"DejaVu Sans",sans-serif}
 h1{font-size:1.6rem;line-height:1.25;margin:.3rem 0 1rem}
 h2{font-size:1.2rem;margin:2.2rem 0 .6rem;padding-top:.7rem;border-top:1px solid var(--line)}
 h1,h2,p,dd,figcaption{overflow-wrap:anywhere}
@@ -29,7 +29,7 @@ th,td{text-align:left;vertical-align:top;padding:.4rem .7rem .4rem 0;border-bott
 th{font-weight:600;color:var(--quiet);white-space:nowrap}
 tr.fault td{color:var(--fault);font-weight:600}
 tr.fault td:first-child::before{content:"▲ "}
-.hash{font-family:"JetBrains Mono","DejaVu Sans Mono",monospace;font-size:.8rem;word-break:break-all}
+.hash{font-family:"Noto Sans Mono","DejaVu Sans Mono",monospace;font-size:.8rem;word-break:break-all}
 .row{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,20rem),1fr));gap:1rem;margin:.8rem 0}
 figure{margin:0;background:var(--card);border-radius:6px;overflow:hidden}
 figcaption{padding:.5rem .7rem;font-size:.88rem;color:var(--quiet)}
