@@ -116,6 +116,7 @@ struct BenchState {
   bool focus_filter = false;
   std::string entry;
   bool focus_entry = false;
+  bool entry_to_end = false;          // typing goes on behind what stands in the line
   bool focus_name = false;
   std::string lit_net;                // every point of it is lit, on both sides
   std::string symptom;                // on a board without a job: which usual faults are asked for

@@ -1,7 +1,10 @@
 #include "bench/entry_line.h"
 
+#include <imgui_internal.h>
+
 #include "bench/command_table.h"
 #include "bench/widgets.h"
+#include "bench/worklist.h"
 #include "editing/entry_edits.h"
 
 namespace boardlore {
@@ -77,6 +80,19 @@ void draw_several_lines(const Scene& scene, BenchState& state, const std::vector
   state.entry = left;
 }
 
+// A digit of the keypad begins the line wherever the hands are: one of them holds a probe. By character, as Num Lock and the layout
+// have it; the row above the letters is bound otherwise.
+void begin_by_keypad(BenchState& state) {
+  const ImGuiIO& io = ImGui::GetIO();
+  if (io.WantTextInput || io.InputQueueCharacters.empty() || io.KeyCtrl || io.KeyAlt) return;
+  bool keypad = ImGui::IsKeyPressed(SDL_SCANCODE_KP_PERIOD, false);
+  for (int key = SDL_SCANCODE_KP_1; key <= SDL_SCANCODE_KP_0; ++key) keypad |= ImGui::IsKeyPressed(key, false);
+  const ImWchar c = io.InputQueueCharacters.back();
+  if (!keypad || !((c >= '0' && c <= '9') || c == '.' || c == ',')) return;
+  state.entry = static_cast<char>(c);
+  state.focus_entry = state.entry_to_end = true;
+}
+
 // With nothing typed: what holds for a reading that says no conditions of its own; a click leads to where they are set.
 void draw_conditions_held(const Scene& scene, BenchState& state, float room) {
   const Theme& t = scene.theme;
@@ -97,6 +113,7 @@ void draw_entry_line(const Scene& scene, BenchState& state) {
   const bool job = scene.job() != nullptr;
   const MarkPtr chosen = scene.layer().marks.find(state.shown);
   const float width = ImGui::GetContentRegionAvail().x, box = std::min(width * 0.42F, t.grid(130));
+  if (job) begin_by_keypad(state);
   if (std::exchange(state.focus_entry, false) && job) ImGui::SetKeyboardFocusHere();
   const std::string example = chosen && !chosen->refdes.empty() ? chosen->refdes : "C14";
   if (!job) {
@@ -118,7 +135,15 @@ void draw_entry_line(const Scene& scene, BenchState& state) {
     field(scene, "entry-line", hint.c_str(), state.entry, box, true);
     io.GetClipboardTextFn = system_clipboard;
   }
+  if (ImGui::IsItemActive() && std::exchange(state.entry_to_end, false))
+    if (ImGuiInputTextState* typed = ImGui::GetInputTextState(ImGui::GetItemID())) typed->Stb.cursor = typed->Stb.select_start = typed->Stb.select_end = typed->CurLenW;
   const bool finished = entered();
+  // Enter of the keypad on an empty line goes to the next mark: the hand stays where it is.
+  if (finished && state.entry.empty() && ImGui::IsKeyPressedMap(ImGuiKey_KeyPadEnter)) {
+    const std::vector<WorklistRow>& rows = scene.derived.worklist(scene.desk, state.stage, state.filter);
+    if (const Id* next = neighbour_in_worklist(rows, state.shown, 1)) scene.intents.push(intent::ShowMark{*next});
+    state.focus_entry = true;
+  }
   if (state.entry.find_first_not_of(' ') == std::string::npos) return draw_conditions_held(scene, state, width - box - t.grid(6));
   const std::vector<std::string> lines = lines_of(state.entry);
   if (lines.size() > 1) return draw_several_lines(scene, state, lines, chosen.get(), finished, width - box - t.grid(6));

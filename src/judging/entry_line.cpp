@@ -14,6 +14,24 @@ namespace {
 
 constexpr std::size_t most_values = 200;
 
+// A number typed on the keypad alone, its signs made letters.
+struct KeypadNumber {
+  std::string text;
+  std::size_t run_at = std::string::npos, run = 0;  // of the signs, as typed
+  std::size_t typed_at(std::size_t at) const { return run > 1 && at > run_at ? at + run - 1 : at; }
+};
+
+KeypadNumber with_letters(std::string_view number) {
+  KeypadNumber keyed{std::string(number), number.find_first_of("*/"), 0};
+  if (keyed.run_at == std::string::npos || keyed.run_at == 0 || std::string_view("0123456789.,").find(number[keyed.run_at - 1]) == std::string_view::npos) return keyed;
+  const char sign = number[keyed.run_at];
+  while (keyed.run_at + keyed.run < number.size() && number[keyed.run_at + keyed.run] == sign) ++keyed.run;
+  const std::string_view letters = sign == '*' ? "kM" : "munp";
+  if (keyed.run <= letters.size()) keyed.text.replace(keyed.run_at, keyed.run, 1, letters[keyed.run - 1]);
+  else keyed.run = 0;
+  return keyed;
+}
+
 struct ValueSpan {
   EntryValue value;
   std::size_t start = 0, number_end = 0, end = 0;  // number_end: where a unit would be put
@@ -222,13 +240,14 @@ class EntryParser {
       span.end = span.number_end = tokens_[next_].end;
       ++next_;
     }
-    ParsedNumber parsed = parse_si_number(number);
+    const KeypadNumber keyed = with_letters(number);
+    ParsedNumber parsed = parse_si_number(keyed.text);
     if (const auto* wrong = std::get_if<NumberFault>(&parsed))
-      return fault(number_start + wrong->at, "\"" + std::string(number) + "\" is not a value", wrong->expected);
+      return fault(number_start + keyed.typed_at(wrong->at), "\"" + std::string(number) + "\" is not a value", wrong->expected);
     SiNumber read = std::get<SiNumber>(parsed);
     // "10,5 kΩ", "4k7 Ω": a unit that stands apart.
     if (!read.unit && next_ < tokens_.size() && is_unit_text(tokens_[next_].text)) {
-      const ParsedNumber joined = parse_si_number(std::string(number) + " " + std::string(tokens_[next_].text));
+      const ParsedNumber joined = parse_si_number(keyed.text + " " + std::string(tokens_[next_].text));
       if (const auto* with_unit = std::get_if<SiNumber>(&joined)) {
         read = *with_unit;
         span.end = tokens_[next_++].end;

@@ -9,7 +9,8 @@
 //   POINT note words                        POINT done-word [words]    (replaced, reflowed, cleaned ...)
 //   note words                              a note on the job
 //   POINT: designator, .PIN or "pin 7", and @top or @bottom where it is on both sides
-//   VALUE: a number with prefix and unit, > or < before it, or OL; one quantity a line
+//   VALUE: a number with prefix and unit, > or < before it, or OL; one quantity a line. A keypad has no letters:
+//          * and ** behind the digits are k and M, / // /// //// are m, µ, n and p
 //   CONDITION: on off rising falling steady cold warm hot, red X, black X, with METER, ambient X, every 5s, a quantity's name
 #pragma once
 

@@ -83,6 +83,38 @@ void readings(int width, int height) {
     CHECK_MESSAGE(hands.app().state().entry.empty(), std::string(ten[i].line));
   }
   hands.key(XK_Escape);
+
+  // One hand on the keypad: the chosen mark's value, Enter, Enter for the next mark, its value.
+  hands.key(XK_f, {XK_Control_L});
+  hands.type("r4");
+  hands.key(XK_Return);
+  REQUIRE(hands.settle());
+  REQUIRE(mark_called(hands, "R4")->id == hands.app().state().shown);
+  const auto keypad = [&](std::initializer_list<KeySymbol> keys) {
+    for (const KeySymbol key : keys) {
+      hands.key(key);
+      REQUIRE(hands.settle());
+    }
+  };
+  keypad({XK_KP_4});  // moves a cursor, there is none
+  CHECK(hands.app().state().entry.empty());
+  keypad({XK_Num_Lock, XK_KP_4, XK_KP_Multiply, XK_KP_7});
+  CHECK(hands.app().state().entry == "4*7");
+  hands.shoot("1-keypad");
+  keypad({XK_KP_Enter, XK_KP_Enter});
+  CHECK(hands.app().state().shown == mark_called(hands, "R5")->id);
+  keypad({XK_KP_1, XK_KP_0, XK_KP_Enter, XK_Num_Lock});
+  hands.key(XK_Escape);
+  const auto& keyed = now(hands).job->readings;
+  REQUIRE(keyed.size() == 15);
+  CHECK(keyed[13].refdes == "R4");
+  CHECK(keyed[13].value == 4700);
+  CHECK(keyed[14].refdes == "R5");
+  CHECK(keyed[14].value == 10);
+  for (int back = 0; back < 2; ++back) {
+    hands.key(XK_z, {XK_Control_L});
+    REQUIRE(hands.settle());
+  }
   const Snapshot snapshot = now(hands);
   CHECK(snapshot.job->readings.size() == 13);  // nine of one value, one of four
   const auto judged = judge_job(*snapshot.layer, *snapshot.job, snapshot.job->readings.back().taken_at);
