@@ -100,7 +100,7 @@ void BenchApp::say(const std::string& words, bool trouble) {
 bool BenchApp::frame() {
   // An idle window rests; anything under way keeps it going.
   const bool lively = lively_frames_ > 0 || desk_.busy() || textures_.working() || shop_.working() || reading_list_ || finder_.working() ||
-                      comparer_.working() || maker_.working() || reader_.working() || records_.working() || pasting_ || card_.before_lift.at_work || page_.naming_at_work || unpacking_ || sheet_.at_work || doing_.working() || meter_.working() || camera_at_work_ || alarm_.flashing() || state_.panes == Panes::blink;
+                      comparer_.working() || maker_.working() || reader_.working() || records_.working() || pasting_ || card_.before_lift.at_work || page_.naming_at_work || unpacking_ || sheet_.at_work || doing_.working() || meter_.working() || camera_at_work_ || given_.working() || drag_out_.under_way() || alarm_.flashing() || state_.panes == Panes::blink;
   if (!window_.gather_events(lively ? 0 : 120)) return false;
   if (!window_.input().empty()) lively_frames_ = 4;
   if (lively_frames_ > 0) --lively_frames_;
@@ -120,6 +120,7 @@ bool BenchApp::frame() {
   if (view_->version != seen_version_) lively_frames_ = 4;
   follow_document(*view_);
   follow_slow_work(*view_);
+  if (given_.begin_frame(*view_)) lively_frames_ = 4;
   derived_.refresh(*view_);
   for (const DeskMessage& message : desk_.take_messages()) say(message.text, message.trouble), lively_frames_ = 4;
   follow_bench_devices();
@@ -127,10 +128,11 @@ bool BenchApp::frame() {
   follow_settings();
   begin_asking();
   window_.begin_frame();
+  follow_drag_out();
   if (ImGui::GetIO().WantTextInput) lively_frames_ = std::max(lively_frames_, 1);
   anchors_.begin_frame();
   faults_.begin_frame(view_->dir.string() + "\n" + state_.shown.text);
-  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, faults_, textures_, derived_, shop_, comparer_, maker_, records_, [this] { return session_.new_id(); },
+  const Scene scene{*view_,   theme_,    fonts_,   anchors_, intents_, faults_, textures_, derived_, shop_, comparer_, maker_, records_, drag_out_, given_.files(), [this] { return session_.new_id(); },
                     [this] { return session_.now(); }, session_.technician};
   if (const DeskPhoto* next = view_->find_photo(register_next_); next && view_->open) start_registering(scene, state_, *next);
   register_next_ = Id{};
@@ -236,6 +238,7 @@ void BenchApp::follow_slow_work(const DeskView& view) {
   }
   if (auto made = records_.take()) {
     lively_frames_ = 4;
+    given_.look_again();
     say(*made ? **made : "The record was not made: " + to_text(made->problem()), !*made);
   }
   take_pasted();
@@ -814,6 +817,8 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
     if (const std::string trouble = reader_.read(*view_, print->photo); !trouble.empty()) say(trouble, true);
   } else if (const auto* record = std::get_if<intent::MakeRecord>(&wanted)) {
     records_.make(*view_, record->audience, session_.now());
+  } else if (const auto* copied = std::get_if<intent::CopyFiles>(&wanted)) {
+    copy_files(copied->files);
   } else if (std::holds_alternative<intent::PasteClipboard>(wanted)) {
     pasting_ = true;
     clipboard_ = Task<ClipboardPictures>::start([](const TaskReins& reins) { return read_clipboard_pictures(reins.stop); });

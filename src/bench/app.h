@@ -15,7 +15,9 @@
 #include "bench/alarm.h"
 #include "bench/bench_settings.h"
 #include "bench/do_anything.h"
+#include "bench/drag_out.h"
 #include "bench/first_steps.h"
+#include "bench/given_files.h"
 #include "bench/meter_reader.h"
 #include "bench/shop_search.h"
 #include "bench/start_page.h"
@@ -50,7 +52,7 @@ class BenchApp {
   DeskViewPtr desk_view() const { return desk_.view(); }
   const DeskViewPtr& shown_view() const { return view_; }  // with the made pictures, as last drawn
   // Nothing under way: neither the desk, a decoder, a search nor a comparison. For tests.
-  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !records_.working() && !pasting_ && !card_.before_lift.at_work && !page_.naming_at_work && !unpacking_ && !sheet_.at_work && !doing_.working() && !meter_.working() && !camera_at_work_ && !cutting_out_; }
+  bool at_rest() const { return !desk_.busy() && !textures_.working() && !shop_.working() && !reading_list_ && !finder_.working() && !comparer_.working() && !maker_.working() && !reader_.working() && !records_.working() && !pasting_ && !card_.before_lift.at_work && !page_.naming_at_work && !unpacking_ && !sheet_.at_work && !doing_.working() && !meter_.working() && !camera_at_work_ && !cutting_out_ && !given_.working(); }
   const PlaceFinder& finder() const { return finder_; }
   const PrintReader& print_reader() const { return reader_; }
   const std::optional<ListPreview>& list_preview() const { return list_preview_; }
@@ -60,6 +62,7 @@ class BenchApp {
   const DoAnything& doing() const { return doing_; }
   const FieldFaults& faults() const { return faults_; }
   const FirstSteps& first_steps() const { return first_steps_; }
+  const DragOut& drag_out() const { return drag_out_; }
   const Theme& theme() const { return theme_; }
 
  private:
@@ -77,6 +80,9 @@ class BenchApp {
   void take_dropped();
   void take_files(const std::vector<std::filesystem::path>& given);  // dropped, or chosen in the desktop's dialog
   void copy_picture(const Scene& scene);
+  void copy_files(const std::vector<std::filesystem::path>& files);
+  std::string words_about_as_taken(const std::vector<std::filesystem::path>& files) const;
+  void follow_drag_out();
   void open_file_dialog();
   void follow_file_dialog();
   void look_at_list(const std::filesystem::path& file, ListOptions options = {});
@@ -135,7 +141,9 @@ class BenchApp {
   bool dialog_open_ = false;
   Task<Result<std::string>> cutting_;  // a mark's picture, for the clipboard
   bool cutting_out_ = false;
-  X11Offer clipboard_picture_;
+  X11Offer clipboard_offer_;  // what SDL can't put there: a picture, files
+  DragOut drag_out_{window_.sdl()};
+  GivenFilesWatch given_;
   float fonts_scale_ = 0;
   PrintReader reader_;
   bool show_difference_next_ = false, show_proposal_next_ = false;

@@ -9,6 +9,7 @@
 #include "bench/camera_command.h"
 #include "bench/clipboard_text.h"
 #include "bench/file_dialog.h"
+#include "bench/file_uri.h"
 #include "bench/key_bindings.h"
 #include "bench/ruler.h"
 #include "bench/settings_sheet.h"
@@ -101,7 +102,7 @@ void BenchApp::follow_bench_devices() {
     lively_frames_ = 4;
     cutting_out_ = false;
     if (!*picture) say(to_text(picture->problem()), true);
-    else if (!clipboard_picture_.offer("image/png", **picture)) say("The desktop's clipboard takes no picture here. `boardlore draw --close-up` writes it into a file.", true);
+    else if (!clipboard_offer_.offer({{"image/png", **picture}})) say("The desktop's clipboard takes no picture here. `boardlore draw --close-up` writes it into a file.", true);
     else say("Copied the mark's picture.", false);
   }
   if (auto photo = camera_.take()) {
@@ -148,6 +149,39 @@ void BenchApp::copy_picture(const Scene& scene) {
   });
 }
 
+// A photo of a job leaves as it lies there; said, as an export would have scrubbed it.
+std::string BenchApp::words_about_as_taken(const std::vector<std::filesystem::path>& files) const {
+  for (const DeskPhoto& entry : view_->photos)
+    if (view_->is_job() && !entry.reference && !entry.made && std::find(files.begin(), files.end(), entry.path) != files.end())
+      return ", as taken: the camera's time and place may be in it.";
+  return ".";
+}
+
+void BenchApp::copy_files(const std::vector<std::filesystem::path>& files) {
+  std::string paths;
+  std::error_code error;
+  for (const auto& file : files) paths += (paths.empty() ? "" : "\n") + std::filesystem::absolute(file, error).string();
+  if (clipboard_offer_.offer({{"text/uri-list", uri_list(files)}, {"UTF8_STRING", paths}})) return say("Copied " + spoken_files(files) + words_about_as_taken(files), false);
+  ImGui::SetClipboardText(paths.c_str());
+  say("Copied where it lies, as text: " + paths, false);
+}
+
+void BenchApp::follow_drag_out() {
+  const auto ended = drag_out_.begin_frame();
+  if (!ended) return;
+  lively_frames_ = 4;
+  const std::string name = spoken_files(ended->files);
+  switch (ended->end) {
+    case X11DragOut::End::taken: return say("Handed over " + name + words_about_as_taken(ended->files), false);
+    case X11DragOut::End::refused: return say("The other program did not take " + name + ".", true);
+    case X11DragOut::End::no_answer: return say("The other program did not say whether it took " + name + ".", true);
+    case X11DragOut::End::nowhere:
+      if (ended->over_nothing) say("No program there takes files, so " + name + " stayed here. Copied, it can be pasted into some.", false);
+      return;
+    case X11DragOut::End::cancelled: return;
+  }
+}
+
 void BenchApp::draw_sheets(const Scene& scene, ImVec2 window) {
   if (scene.desk.open) {
     const Layout l = layout();
@@ -157,9 +191,11 @@ void BenchApp::draw_sheets(const Scene& scene, ImVec2 window) {
   else state_.settings_typed.reset();
   if (state_.doing_shown) doing_.draw(scene, state_, window);
   alarm_.draw(scene, window);
+  drag_out_.draw(scene);
 }
 
 bool BenchApp::step_back_from_sheet() {
+  if (drag_out_.cancel()) return true;
   if (state_.doing_shown) return doing_.close(state_), true;
   if (state_.settings_typed && state_.settings_typed->mending) return true;
   if (state_.settings_shown) return state_.settings_shown = false, true;
@@ -203,6 +239,17 @@ void BenchApp::use_comfort_keys(const Scene& scene) {
     say("Copied: " + std::to_string(rows.size()) + " readings, to be pasted as a table.", false);
   }
   if (pressed(Command::copy_picture)) copy_picture(scene);
+  if (pressed(Command::copy_photo_file))
+    if (const DeskPhoto* shown = view_->find_photo(state_.pane[state_.pane_in_hand].photo)) copy_files({shown->path});
+  if (pressed(Command::copy_record)) {
+    const auto& record = scene.given.owner.empty() ? scene.given.shop : scene.given.owner;
+    if (record.empty()) say("No record was made yet: the stage Hand back makes it.", true);
+    else copy_files(record);
+  }
+  if (pressed(Command::copy_exported)) {
+    if (scene.given.exported.empty()) say("Nothing was exported yet: " + key_words(Command::export_layer) + " does.", true);
+    else copy_files(scene.given.exported);
+  }
   if (pressed(Command::copy_text)) {
     const MarkPtr mark = scene.layer().marks.find(state_.shown);
     if (!mark) return say("Choose a mark first.", true);

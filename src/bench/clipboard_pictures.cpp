@@ -3,34 +3,11 @@
 #include <algorithm>
 #include <optional>
 
+#include "bench/file_uri.h"
 #include "bench/x11_selection.h"
 
 namespace boardlore {
 namespace {
-
-int hex_digit(char c) {
-  if (c >= '0' && c <= '9') return c - '0';
-  if (c >= 'a' && c <= 'f') return c - 'a' + 10;
-  if (c >= 'A' && c <= 'F') return c - 'A' + 10;
-  return -1;
-}
-
-// nullopt: a percent sign without two digits, or a zero byte that would cut the name short.
-std::optional<std::string> percent_decoded(std::string_view text) {
-  std::string out;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    if (text[i] != '%') {
-      out += text[i];
-      continue;
-    }
-    if (i + 2 >= text.size()) return std::nullopt;
-    const int high = hex_digit(text[i + 1]), low = hex_digit(text[i + 2]);
-    if (high < 0 || low < 0 || high + low == 0) return std::nullopt;
-    out += static_cast<char>(16 * high + low);
-    i += 2;
-  }
-  return out;
-}
 
 std::optional<std::filesystem::path> file_of(std::string_view line) {
   std::optional<std::string> name;

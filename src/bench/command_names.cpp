@@ -88,6 +88,9 @@ std::string command_name(Command command) {
     case Command::copy_readings: return "copy-readings";
     case Command::copy_picture: return "copy-picture";
     case Command::copy_text: return "copy-text";
+    case Command::copy_photo_file: return "copy-photo-file";
+    case Command::copy_record: return "copy-record";
+    case Command::copy_exported: return "copy-exported";
     case Command::fold_worklist: return "fold-worklist";
     case Command::fold_card: return "fold-card";
     case Command::fold_roll: return "fold-roll";

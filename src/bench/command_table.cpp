@@ -15,6 +15,8 @@ constexpr std::array built_in{
     CommandRow{Command::redo, SDL_SCANCODE_Z, true, true, "Document", "Redo"},
     CommandRow{Command::save, SDL_SCANCODE_S, true, false, "Document", "Save now", true},
     CommandRow{Command::export_layer, SDL_SCANCODE_E, true, false, "Document", "Export the layer", true},
+    CommandRow{Command::copy_exported, SDL_SCANCODE_E, true, true, "Document", "Copy the exported files"},
+    CommandRow{Command::copy_record, SDL_SCANCODE_R, true, true, "Document", "Copy the record's files"},
     CommandRow{Command::sharing, SDL_SCANCODE_H, true, false, "Document", "Shared: disputes, earlier versions", true},
     CommandRow{Command::home, SDL_SCANCODE_O, true, false, "Document", "Boards and jobs", true},
     CommandRow{Command::choose_files, SDL_SCANCODE_O, true, true, "Document", "Choose photos, lists, a bundle", true},
@@ -66,6 +68,7 @@ constexpr std::array built_in{
     CommandRow{Command::link_photo, SDL_SCANCODE_L, true, false, "Photo in view", "It shows the chosen mark, or not"},
     CommandRow{Command::turn_photo, SDL_SCANCODE_R, true, false, "Photo in view", "Turn it by 90° in the record"},
     CommandRow{Command::crop_photo, SDL_SCANCODE_X, true, false, "Photo in view", "Cut it in the record to what is seen"},
+    CommandRow{Command::copy_photo_file, SDL_SCANCODE_F, true, true, "Photo in view", "Copy its file, as it lies there"},
 
     CommandRow{Command::fit_photo, SDL_SCANCODE_F, false, false, "View", "Whole photo"},
     CommandRow{Command::zoom_in, SDL_SCANCODE_EQUALS, false, false, "View", "Closer"},

@@ -21,7 +21,7 @@ enum class Command {
   fit_photo, zoom_in, zoom_out, full_size, turn_view, turn_view_back, other_side, next_photo, previous_photo, loupe,
   labels, readings_table, two_photos, wipe, blink, blink_rate, difference, square_on, read_print, join_photos, sharpness,
   ruler, steps_more, steps_less, turn_view_little, turn_view_little_back, mirror_view, next_step, previous_step, take_photo, meter_reading,
-  do_anything, settings, high_contrast, big_targets, copy_readings, copy_text, copy_picture,
+  do_anything, settings, high_contrast, big_targets, copy_readings, copy_text, copy_picture, copy_photo_file, copy_record, copy_exported,
   fold_worklist, fold_card, fold_roll, fold_all, cancel, accept
 };
 

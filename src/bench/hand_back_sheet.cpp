@@ -3,6 +3,7 @@
 #include <charconv>
 #include <cstdio>
 
+#include "bench/given_files.h"
 #include "bench/widgets.h"
 #include "record/hand_back.h"
 #include "record/record_model.h"
@@ -34,6 +35,8 @@ void draw_record_buttons(const Scene& scene) {
   ImGui::SameLine();
   if (button(scene, "record-shop", "For the shop", false, half)) scene.intents.push(intent::MakeRecord{Audience::shop});
   quiet_wrapped(scene, "PDF and a page for the browser, into the job's folder. The owner's leaves out notes of the shop, sources, prices and other people's names.");
+  draw_given_files(scene, "record-owner-file", "Made for the owner", scene.given.owner);
+  draw_given_files(scene, "record-shop-file", "Made for the shop", scene.given.shop);
 }
 
 void draw_checks(const Scene& scene, HandBackSheet& sheet) {

@@ -53,6 +53,7 @@ struct SeeSquareOn { Id photo; };        // made beside the frame, then shown
 struct SeeJoined {};                     // the photos of the side in view
 struct SeeSharpness { Id photo; };
 struct MakeRecord { Audience audience{}; };
+struct CopyFiles { std::vector<std::filesystem::path> files; };  // into the clipboard, for other programs
 struct PasteClipboard {};                // what another program copied; where that is nothing, marks copied here
 struct ReadPrint { Id photo; };          // designators from the photo, as proposals
 struct ShowPhoto { Id photo; };
@@ -72,7 +73,7 @@ struct Say { std::string text; bool trouble = false; };
 
 using Intent = std::variant<intent::Commit, intent::Undo, intent::Redo, intent::Save, intent::OpenFolder, intent::OpenAtMark,
                             intent::CloseFolder, intent::NewBoard, intent::NewJob, intent::AddPhotos,
-                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::MakeRecord, intent::PasteClipboard, intent::SeeSquareOn, intent::SeeJoined, intent::SeeSharpness, intent::ReadPrint, intent::ShowPhoto, intent::ShowMark, intent::CoverRegion, intent::ExportLayer, intent::EnterLine, intent::Work, intent::Watch,
+                            intent::FindPlace, intent::Compare, intent::SeeDifference, intent::MakeRecord, intent::PasteClipboard, intent::CopyFiles, intent::SeeSquareOn, intent::SeeJoined, intent::SeeSharpness, intent::ReadPrint, intent::ShowPhoto, intent::ShowMark, intent::CoverRegion, intent::ExportLayer, intent::EnterLine, intent::Work, intent::Watch,
                             intent::Say>;
 
 class Intents {

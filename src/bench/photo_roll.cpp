@@ -2,6 +2,7 @@
 
 #include <SDL_scancode.h>
 
+#include "bench/drag_out.h"
 #include "bench/photo_sheet.h"
 #include "bench/widgets.h"
 #include "record/record_words.h"
@@ -59,7 +60,7 @@ void draw_stage_fields(const Scene& scene, BenchState& state, ImVec2 roll_min, f
     const ImVec2 size = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, words.c_str());
     list.AddText(font, font->FontSize, ImVec2((min.x + max.x - size.x) / 2, (min.y + max.y - size.y) / 2), here ? t.quiet : t.text, words.c_str());
     scene.anchors.note(std::string("stage-field-") + stage_name(stage), min, max);
-    if (let_go && over) put_in_stage(scene, dragged->photo, stage);
+    if (let_go && over && !scene.drag_out.over_other()) put_in_stage(scene, dragged->photo, stage);
   }
   const float w = t.grid(22), h = w * 0.75F;
   scene.textures.draw_thumbnail(list, dragged->path, ImVec2(mouse.x - w / 2, mouse.y - h / 2), ImVec2(mouse.x + w / 2, mouse.y + h / 2));
@@ -90,7 +91,10 @@ void draw_photo_roll(const Scene& scene, BenchState& state, float height) {
     const bool visible = ImGui::IsItemVisible();
     scene.anchors.note("roll-" + std::to_string(i));
     const bool of_job = !photo->reference && !photo->made && scene.job();
-    if (of_job && ImGui::IsItemActive() && ImGui::IsMouseDragging(0, t.grid(3)) && state.dragged_photo.empty()) state.dragged_photo = row.photo;
+    if (scene.drag_out.pulled(t.grid(3))) {
+      scene.drag_out.begin({photo->path}, of_job);
+      if (of_job) state.dragged_photo = row.photo;
+    }
     const bool open_sheet = of_job && state.open_sheet_of == row.photo;
     if (open_sheet) {
       state.open_sheet_of = Id{};
@@ -98,9 +102,10 @@ void draw_photo_roll(const Scene& scene, BenchState& state, float height) {
     }
     if (of_job) draw_photo_sheet(scene, state, photo->photo, open_sheet, at);
     if (photo->reference && !photo->made && !scene.job()) draw_reference_sheet(scene, photo->photo);
-    if (hovered && state.dragged_photo.empty()) {
+    if (hovered && state.dragged_photo.empty() && !scene.drag_out.under_way()) {
       ImGui::BeginTooltip();
       text(scene, scene.fonts.small, t.text, photo->photo.file);
+      quiet(scene, of_job ? "Pull it into another program: as taken, the camera's time and place may be in it" : "Pull it into another program");
       ImGui::EndTooltip();
     }
     if (visible) {

@@ -18,6 +18,9 @@
 
 namespace boardlore {
 
+class DragOut;      // bench/drag_out.h
+struct GivenFiles;  // bench/given_files.h
+
 struct Scene {
   const DeskView& desk;
   const Theme& theme;
@@ -31,6 +34,8 @@ struct Scene {
   PhotoComparer& comparer;
   PictureMaker& maker;
   RecordMaker& records;
+  DragOut& drag_out;
+  const GivenFiles& given;
   std::function<Id()> new_id;
   std::function<Timestamp()> now;
   std::string technician;

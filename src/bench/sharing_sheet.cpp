@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "bench/command_table.h"
+#include "bench/given_files.h"
 #include "bench/widgets.h"
 #include "storage/version_words.h"
 #include "storage/merge.h"
@@ -125,6 +127,10 @@ void draw_sharing_sheet(const Scene& scene, SharingSheet& sheet, ImVec2 window) 
   if (disputes.size() > most_disputes_shown) quiet(scene, "and " + std::to_string(disputes.size() - most_disputes_shown) + " more");
   separator(scene);
   draw_versions(scene, sheet);
+  separator(scene);
+  text(scene, scene.fonts.strong, t.text, "To give to others");
+  if (scene.given.exported.empty()) quiet_wrapped(scene, "Nothing exported yet: " + key_words(Command::export_layer) + " writes the layer and a bundle with the photos, scrubbed.");
+  draw_given_files(scene, "exported-file", "Exported, scrubbed of what is private", scene.given.exported);
   separator(scene);
   if (button(scene, "sharing-close", "Close")) sheet.shown = false;
   ImGui::End();
