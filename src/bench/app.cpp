@@ -428,12 +428,12 @@ BenchApp::Layout BenchApp::layout() const {
   l.window = ImGui::GetIO().DisplaySize;
   const bool low = l.window.y < 820 * t.scale;
   l.top = t.grid(15);
-  l.strip = t.grid(11);
   l.status = t.grid(6.5F);
   l.roll = state_.roll_folded ? 0 : t.grid(low ? 17 : 22);
   l.bottom = l.roll + t.grid(13);
   l.left = state_.worklist_folded ? 0 : t.grid(l.window.x < 1400 * t.scale ? 52 : 60);
   l.right = state_.card_folded ? 0 : t.grid(l.window.x < 1400 * t.scale ? 72 : 84);
+  l.strip = tool_strip_height(t, l.window.x - l.left - l.right);
   return l;
 }
 

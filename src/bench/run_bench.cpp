@@ -14,6 +14,8 @@ int run_bench(const BenchOptions& options) {
   WindowOptions wanted = options.window;
   if (const WindowMemory memory = read_window_memory(state_file("window")); memory.width > 0)
     wanted.width = memory.width, wanted.height = memory.height, wanted.x = memory.x, wanted.y = memory.y, wanted.placed = true, wanted.maximised = memory.maximised;
+  else
+    wanted.suited = true;
   auto window = Window::open(wanted);
   if (!window) {
     std::fprintf(stderr, "boardlore: %s\n", to_text(window.problem()).c_str());

@@ -63,7 +63,12 @@ void tool(const Scene& scene, BenchState& state, Tool which, Command command, co
   ImGui::SameLine(0, t.grid(0.5F));
 }
 
+// Tools and looks need this width to stand in one row.
+constexpr float one_row_grid = 188;
+
 }  // namespace
+
+float tool_strip_height(const Theme& t, float width) { return t.grid(width < t.grid(one_row_grid) ? 19.5F : 11); }
 
 void draw_tool_strip(const Scene& scene, BenchState& state) {
   const Theme& t = scene.theme;
@@ -79,9 +84,11 @@ void draw_tool_strip(const Scene& scene, BenchState& state) {
   // The other end: how the photo is looked at.
   const DeskPhoto* photo = scene.desk.find_photo(state.pane[0].photo);
   const std::string side = photo ? photo->photo.side == Side::top ? "Top" : "Bottom" : "";
-  const float side_w = photo ? t.grid(22) : 0, register_w = photo ? t.grid(26) : 0;
-  const float right = 8 * t.grid(8.5F) + side_w + register_w + t.grid(4);
-  ImGui::SetCursorPos(ImVec2(std::max(ImGui::GetCursorPosX(), left + width - right), y));
+  const bool one_row = width + t.grid(4) >= t.grid(one_row_grid);  // the panel's padding
+  const float side_w = photo ? t.grid(one_row ? 22 : 19) : 0, register_w = photo ? t.grid(one_row ? 26 : 19) : 0;
+  const float right = 8 * t.grid(8.5F) + side_w + register_w + t.grid(one_row ? 4 : 1);
+  if (one_row) ImGui::SetCursorPos(ImVec2(std::max(ImGui::GetCursorPosX(), left + width - right), y));
+  else ImGui::SetCursorPos(ImVec2(left, y + t.grid(8.5F)));
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(t.grid(0.5F), 0));
   ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(t.grid(2), t.grid(2)));
   if (photo) {

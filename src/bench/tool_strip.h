@@ -6,6 +6,8 @@
 
 namespace boardlore {
 
+// In two rows where the window is narrow.
+float tool_strip_height(const Theme& theme, float width);
 void draw_tool_strip(const Scene& scene, BenchState& state);
 void draw_status(const Scene& scene, const BenchState& state, const PaneLook& look, const std::string& hint);
 // "U3.37": the pin under the cursor, where one is nearer than a pitch; else the mark's name.

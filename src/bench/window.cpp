@@ -62,7 +62,10 @@ Result<Window> Window::open(const WindowOptions& options) {
   // A size kept from a larger display must fit this one.
   int width = options.width, height = options.height;
   SDL_Rect room;
-  if (options.placed && SDL_GetDisplayUsableBounds(0, &room) == 0 && SDL_GetNumVideoDisplays() == 1) width = std::min(width, room.w), height = std::min(height, room.h);
+  const float scale = display_scale(options.scale);
+  if (options.suited) width = static_cast<int>(static_cast<float>(width) * scale), height = static_cast<int>(static_cast<float>(height) * scale);
+  if ((options.placed || options.suited) && SDL_GetDisplayUsableBounds(0, &room) == 0 && (options.suited || SDL_GetNumVideoDisplays() == 1))
+    width = std::min(width, room.w), height = std::min(height, room.h);
   SDL_Window* sdl = SDL_CreateWindow(options.title.c_str(), placed ? options.x : static_cast<int>(SDL_WINDOWPOS_CENTERED), placed ? options.y : static_cast<int>(SDL_WINDOWPOS_CENTERED),
                                      width, height,
                                      SDL_WINDOW_OPENGL | SDL_WINDOW_RESIZABLE | SDL_WINDOW_ALLOW_HIGHDPI |
@@ -81,7 +84,7 @@ Result<Window> Window::open(const WindowOptions& options) {
   }
   SDL_GL_MakeCurrent(sdl, gl);
   SDL_GL_SetSwapInterval(1);
-  SDL_SetWindowMinimumSize(sdl, 960, 600);
+  SDL_SetWindowMinimumSize(sdl, std::min(width, static_cast<int>(960 * scale)), std::min(height, static_cast<int>(600 * scale)));
   SDL_EventState(SDL_DROPFILE, SDL_ENABLE);
   IMGUI_CHECKVERSION();
   ImGui::CreateContext();
@@ -91,7 +94,7 @@ Result<Window> Window::open(const WindowOptions& options) {
   io.ConfigWindowsMoveFromTitleBarOnly = true;
   ImGui_ImplSDL2_InitForOpenGL(sdl, gl);
   ImGui_ImplOpenGL3_Init("#version 330 core");
-  return Window(sdl, gl, display_scale(options.scale));
+  return Window(sdl, gl, scale);
 }
 
 Window::Window(Window&& other) noexcept

@@ -18,6 +18,7 @@ struct WindowOptions {
   int width = 1600, height = 1000;
   bool placed = false, maximised = false;  // placed: at x, y, where a display shows that place
   int x = 0, y = 0;
+  bool suited = false;  // a first window: the size times the scale, as far as the display has room
   double scale = 0;  // size of type and spacing; 0: from the display's density, or $BOARDLORE_SCALE
 };
 
