@@ -197,14 +197,14 @@ void draw_heated(const Scene& scene, const BeforeLiftCheck& check, const Id& sho
     // edge shows.
     const int count = static_cast<int>(corners.size());
     if (mark->kind == MarkKind::part && mark->side == look.photo->photo.side) look.list->AddConvexPolyFilled(corners.data(), count, IM_COL32(213, 94, 0, 110));
-    look.list->AddPolyline(corners.data(), count, IM_COL32(0, 0, 0, 200), ImDrawFlags_Closed, 5);
-    look.list->AddPolyline(corners.data(), count, IM_COL32(255, 150, 60, 255), ImDrawFlags_Closed, 3);
+    look.list->AddPolyline(corners.data(), count, IM_COL32(0, 0, 0, 200), ImDrawFlags_Closed, scene.theme.line_px(5));
+    look.list->AddPolyline(corners.data(), count, IM_COL32(255, 150, 60, 255), ImDrawFlags_Closed, scene.theme.line_px(3));
   }
   OverlayOptions options;
   options.heated = HeatedCircle{clearance.axis, clearance.heated_radius_mm};
-  options.zoom = look.screen_from_photo.zoom();
+  options.zoom = look.screen_from_photo.zoom() / scene.theme.scale;  // what is small is so in points of the eye
   draw_scene(overlay_scene(BoardShapes{}, *look.map, options),
-             ImGuiCanvas{look.list, look.screen_from_photo, look.min, look.max, scene.fonts.small, scene.fonts.small->FontSize});
+             ImGuiCanvas{look.list, look.screen_from_photo, look.min, look.max, scene.fonts.small, scene.fonts.small->FontSize, scene.theme.scale});
   look.list->PopClipRect();
 }
 

@@ -194,18 +194,18 @@ void draw_limit_plot(const Scene& scene, const LimitPlot& plot, bool out) {
   ImGui::Dummy(ImVec2(width, height + font->FontSize));
   scene.anchors.note("plot-" + std::string(quantity_name(plot.quantity)));
   const auto x = [&](double place) { return at.x + pad + static_cast<float>(std::clamp(place, 0.0, 1.0)) * (width - 2 * pad); };
-  list.AddLine(ImVec2(x(0), middle), ImVec2(x(1), middle), t.line, 2);
+  list.AddLine(ImVec2(x(0), middle), ImVec2(x(1), middle), t.line, t.line_px(2));
   if (plot.has_band) {
     const float top = at.y + t.grid(0.5F), bottom = at.y + height - t.grid(0.5F);
     list.AddRectFilled(ImVec2(x(plot.band_from), top), ImVec2(x(plot.band_to), bottom), t.hover, 2);
-    if (plot.low) list.AddLine(ImVec2(x(plot.band_from), top), ImVec2(x(plot.band_from), bottom), t.quiet, 2);
-    if (plot.high) list.AddLine(ImVec2(x(plot.band_to), top), ImVec2(x(plot.band_to), bottom), t.quiet, 2);
+    if (plot.low) list.AddLine(ImVec2(x(plot.band_from), top), ImVec2(x(plot.band_from), bottom), t.quiet, t.line_px(2));
+    if (plot.high) list.AddLine(ImVec2(x(plot.band_to), top), ImVec2(x(plot.band_to), bottom), t.quiet, t.line_px(2));
   }
-  for (const double tick : plot.sample_ticks) list.AddLine(ImVec2(x(tick), middle - t.grid(1.5F)), ImVec2(x(tick), middle + t.grid(1.5F)), t.quiet, 1);
+  for (const double tick : plot.sample_ticks) list.AddLine(ImVec2(x(tick), middle - t.grid(1.5F)), ImVec2(x(tick), middle + t.grid(1.5F)), t.quiet, t.line_px(1));
   const std::size_t count = plot.readings.size();
   const float step = count > 1 ? std::min(t.grid(2), (height - t.grid(3)) / static_cast<float>(count - 1)) : 0;
   const auto dot_of = [&](std::size_t i) { return ImVec2(x(plot.readings[i].place), middle + step * (static_cast<float>(i) - static_cast<float>(count - 1) / 2)); };
-  for (std::size_t i = 1; i < count; ++i) list.AddLine(dot_of(i - 1), dot_of(i), t.quiet, 1);
+  for (std::size_t i = 1; i < count; ++i) list.AddLine(dot_of(i - 1), dot_of(i), t.quiet, t.line_px(1));
   for (std::size_t i = 0; i < count; ++i) {
     const bool last = i + 1 == count;
     const ImVec2 dot = dot_of(i);

@@ -155,8 +155,8 @@ void draw_difference(const Scene& scene, const BenchState& state, const PaneLook
       list.AddImageQuad(texture, *a, *b, *c, *d, ImVec2(u0, v0), ImVec2(u1, v0), ImVec2(u1, v1), ImVec2(u0, v1));
     }
   // The marks again, on top.
-  draw_scene(overlay_scene(scene.derived.shapes(look.photo->photo.side), *look.map, overlay_options(state, look)),
-             ImGuiCanvas{&list, look.screen_from_photo, look.min, look.max, scene.fonts.small, scene.fonts.small->FontSize});
+  draw_scene(overlay_scene(scene.derived.shapes(look.photo->photo.side), *look.map, overlay_options(scene, state, look)),
+             ImGuiCanvas{&list, look.screen_from_photo, look.min, look.max, scene.fonts.small, scene.fonts.small->FontSize, scene.theme.scale});
   list.PopClipRect();
 }
 

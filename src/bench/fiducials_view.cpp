@@ -42,11 +42,11 @@ void cross(ImDrawList& list, ImVec2 at, float r, ImU32 colour, float width) {
   list.AddLine(ImVec2(at.x, at.y + gap), ImVec2(at.x, at.y + r), colour, width);
 }
 
-void target(ImDrawList& list, ImVec2 at, float r) {
-  cross(list, at, r, IM_COL32(0, 0, 0, 220), 5);
-  list.AddCircle(at, r * 0.6F, IM_COL32(0, 0, 0, 220), 0, 4);
-  cross(list, at, r, IM_COL32(255, 255, 255, 255), 2);
-  list.AddCircle(at, r * 0.6F, IM_COL32(255, 255, 255, 255), 0, 2);
+void target(ImDrawList& list, const Theme& t, ImVec2 at, float r) {
+  cross(list, at, r, IM_COL32(0, 0, 0, 220), t.line_px(5));
+  list.AddCircle(at, r * 0.6F, IM_COL32(0, 0, 0, 220), 0, t.line_px(4));
+  cross(list, at, r, IM_COL32(255, 255, 255, 255), t.line_px(2));
+  list.AddCircle(at, r * 0.6F, IM_COL32(255, 255, 255, 255), 0, t.line_px(2));
 }
 
 // The reference photo around the wanted fiducial, and the whole of it small in a corner: both "where about"
@@ -69,7 +69,7 @@ void draw_inset(const Scene& scene, const BenchState& state, const WantedFiducia
     close.zoom = std::max(0.5, 14.0 * (max.x - min.x) / std::max(loaded.width_px, 1));
     close.zoom = std::min(close.zoom, 3.0);
     scene.textures.draw(list, reference->path, screen_from_photo(close, middle), min, max);
-    target(list, middle, t.grid(5));
+    target(list, t, middle, t.grid(5));
     list.PopClipRect();
     const float w = t.grid(26), h = w * static_cast<float>(loaded.height_px) / static_cast<float>(std::max(1, loaded.width_px));
     const ImVec2 small_min(min.x + t.grid(1), max.y - h - t.grid(1)), small_max(min.x + t.grid(1) + w, max.y - t.grid(1));
@@ -80,7 +80,7 @@ void draw_inset(const Scene& scene, const BenchState& state, const WantedFiducia
     const ScreenFromPhoto map = screen_from_photo(far, small_middle);
     scene.textures.draw(list, reference->path, map, small_min, small_max);
     const ScreenPoint at = map(wanted.on_reference);
-    target(list, ImVec2(static_cast<float>(at.x), static_cast<float>(at.y)), t.grid(2));
+    target(list, t, ImVec2(static_cast<float>(at.x), static_cast<float>(at.y)), t.grid(2));
     list.PopClipRect();
     list.AddRect(small_min, small_max, IM_COL32(255, 255, 255, 200));
     return;
@@ -96,10 +96,10 @@ void draw_inset(const Scene& scene, const BenchState& state, const WantedFiducia
     return ImVec2(middle.x + static_cast<float>((x - w / 2) * scale), middle.y - static_cast<float>((p.y_mm - h / 2) * scale));
   };
   list.AddRectFilled(at({mirrored ? w : 0, h}), at({mirrored ? 0 : w, 0}), t.raised, 3);
-  list.AddRect(at({mirrored ? w : 0, h}), at({mirrored ? 0 : w, 0}), t.quiet, 3, 0, 2);
+  list.AddRect(at({mirrored ? w : 0, h}), at({mirrored ? 0 : w, 0}), t.quiet, 3, 0, t.line_px(2));
   const ImVec2 corner = at(wanted.board);
   list.AddCircleFilled(corner, t.grid(1.5F), t.strong);
-  list.AddCircle(corner, t.grid(3), t.strong, 0, 2);
+  list.AddCircle(corner, t.grid(3), t.strong, 0, t.line_px(2));
   const std::string words = mirrored ? "bottom, as you see it" : "top, as you see it";
   const ImVec2 size = scene.fonts.small->CalcTextSizeA(scene.fonts.small->FontSize, FLT_MAX, 0, words.c_str());
   list.AddText(scene.fonts.small, scene.fonts.small->FontSize, ImVec2(middle.x - size.x / 2, middle.y - size.y / 2), t.quiet, words.c_str());
@@ -256,10 +256,10 @@ void pick_fiducials(const Scene& scene, BenchState& state, const PaneLook& look)
       r.picked = {{r.ends[0], {0, 0}, "first end", {}}, {r.ends[1], {length_mm, 0}, "second end", {}}};
   }
   look.list->PushClipRect(look.min, look.max, true);
-  for (std::size_t i = 0; i < r.ends.size() && wanted.empty(); ++i) target(*look.list, look.to_screen(r.ends[i]), scene.theme.grid(3));
+  for (std::size_t i = 0; i < r.ends.size() && wanted.empty(); ++i) target(*look.list, scene.theme, look.to_screen(r.ends[i]), scene.theme.grid(3));
   for (std::size_t i = 0; i < r.picked.size(); ++i) {
     const ImVec2 at = look.to_screen(r.picked[i].photo);
-    target(*look.list, at, scene.theme.grid(3));
+    target(*look.list, scene.theme, at, scene.theme.grid(3));
     const std::string number = std::to_string(i + 1);
     const ImVec2 words(at.x + scene.theme.grid(3), at.y - scene.theme.grid(5));
     look.list->AddRectFilled(ImVec2(words.x - 3, words.y), ImVec2(words.x + scene.theme.grid(4), words.y + scene.fonts.small->FontSize), IM_COL32(0, 0, 0, 200), 3);

@@ -82,8 +82,8 @@ void draw_list_on_photo(const Scene& scene, const ListPreview& preview, const Pa
     const auto at = look.to_screen(place.at);
     if (!at || at->x < look.min.x || at->y < look.min.y || at->x > look.max.x || at->y > look.max.y) continue;
     const bool tied = is_tied(preview, place.refdes);
-    look.list->AddCircle(*at, r, IM_COL32(0, 0, 0, 220), 0, 4);
-    look.list->AddCircle(*at, r, IM_COL32(255, 255, 255, 255), 0, 2);
+    look.list->AddCircle(*at, r, IM_COL32(0, 0, 0, 220), 0, scene.theme.line_px(4));
+    look.list->AddCircle(*at, r, IM_COL32(255, 255, 255, 255), 0, scene.theme.line_px(2));
     if (tied) look.list->AddCircleFilled(*at, r * 0.5F, IM_COL32(255, 255, 255, 255));
     if (!names && !tied) continue;
     const std::string& name = place.refdes;
@@ -96,10 +96,10 @@ void draw_list_on_photo(const Scene& scene, const ListPreview& preview, const Pa
     double x = 0, y = 0;
     if (std::sscanf(tie.c_str() + tie.find('=') + 1, "%lf,%lf", &x, &y) != 2) continue;
     if (const auto at = look.to_screen(BoardPoint{x, y})) {
-      look.list->AddLine(ImVec2(at->x - 2 * r, at->y), ImVec2(at->x + 2 * r, at->y), IM_COL32(0, 0, 0, 220), 4);
-      look.list->AddLine(ImVec2(at->x, at->y - 2 * r), ImVec2(at->x, at->y + 2 * r), IM_COL32(0, 0, 0, 220), 4);
-      look.list->AddLine(ImVec2(at->x - 2 * r, at->y), ImVec2(at->x + 2 * r, at->y), IM_COL32(255, 255, 255, 255), 2);
-      look.list->AddLine(ImVec2(at->x, at->y - 2 * r), ImVec2(at->x, at->y + 2 * r), IM_COL32(255, 255, 255, 255), 2);
+      look.list->AddLine(ImVec2(at->x - 2 * r, at->y), ImVec2(at->x + 2 * r, at->y), IM_COL32(0, 0, 0, 220), scene.theme.line_px(4));
+      look.list->AddLine(ImVec2(at->x, at->y - 2 * r), ImVec2(at->x, at->y + 2 * r), IM_COL32(0, 0, 0, 220), scene.theme.line_px(4));
+      look.list->AddLine(ImVec2(at->x - 2 * r, at->y), ImVec2(at->x + 2 * r, at->y), IM_COL32(255, 255, 255, 255), scene.theme.line_px(2));
+      look.list->AddLine(ImVec2(at->x, at->y - 2 * r), ImVec2(at->x, at->y + 2 * r), IM_COL32(255, 255, 255, 255), scene.theme.line_px(2));
     }
   }
   look.list->PopClipRect();

@@ -116,7 +116,7 @@ void draw_photo_roll(const Scene& scene, BenchState& state, float height) {
         scene.textures.draw_thumbnail(inner, photo->path, at, ImVec2(at.x + picture_w, at.y + height));
       else
         inner.AddText(scene.fonts.body, scene.fonts.body->FontSize, ImVec2(at.x + picture_w / 2 - t.grid(2), at.y + height / 2 - t.grid(2)), t.bad, symbol::warning);
-      if (shown) inner.AddRect(ImVec2(at.x - 1, at.y - 1), ImVec2(at.x + picture_w + 1, at.y + height + 1), t.strong, 3, 0, 2);
+      if (shown) inner.AddRect(ImVec2(at.x - 1, at.y - 1), ImVec2(at.x + picture_w + 1, at.y + height + 1), t.strong, 3, 0, t.line_px(2));
       const float x = at.x + picture_w + t.grid(2), line = scene.fonts.small->FontSize + t.grid(1);
       float y = at.y + (height - 3 * line) / 2;
       const auto words = [&](const std::string& w, ImU32 ink) {

@@ -56,7 +56,7 @@ PhotoRect visible_part(const PaneLook& look) {
 
 }  // namespace
 
-OverlayOptions overlay_options(const BenchState& state, const PaneLook& look) {
+OverlayOptions overlay_options(const Scene& scene, const BenchState& state, const PaneLook& look) {
   OverlayOptions options;
   options.selected = state.selected;
   options.hovered = state.hovered;
@@ -64,7 +64,7 @@ OverlayOptions overlay_options(const BenchState& state, const PaneLook& look) {
                    : state.labels == Labels::all ? LabelDensity::full
                                                  : LabelDensity::sparse;
   options.visible = visible_part(look);
-  options.zoom = look.screen_from_photo.zoom();
+  options.zoom = look.screen_from_photo.zoom() / scene.theme.scale;  // what is small is so in points of the eye
   if (look.hovered) options.cursor = look.cursor;
   return options;
 }
@@ -122,7 +122,7 @@ PaneLook draw_pane(const Scene& scene, BenchState& state, int index, ImVec2 min,
   look.cursor = look.screen_from_photo.photo_from_screen({mouse.x, mouse.y});
   if (look.map && look.hovered) look.cursor_board = look.map->board_from(look.cursor);
   if (look.map) {
-    OverlayOptions options = overlay_options(state, look);
+    OverlayOptions options = overlay_options(scene, state, look);
     const double reach_px = 8 * scene.theme.scale / look.screen_from_photo.zoom();
     const BoardShapes& shapes = scene.derived.shapes(scene.derived.side_of(look.photo->photo));
     if (look.hovered) {
@@ -131,7 +131,7 @@ PaneLook draw_pane(const Scene& scene, BenchState& state, int index, ImVec2 min,
         options.hovered = state.hovered = look.mark_under ? look.mark_under->id : Id{};
     }
     OverlayScene overlay = overlay_scene(shapes, *look.map, options);
-    draw_scene(overlay, ImGuiCanvas{look.list, look.screen_from_photo, min, max, scene.fonts.small, scene.fonts.small->FontSize, &pane.names});
+    draw_scene(overlay, ImGuiCanvas{look.list, look.screen_from_photo, min, max, scene.fonts.small, scene.fonts.small->FontSize, scene.theme.scale, &pane.names});
   }
   draw_net(scene, state, look);
   if (!loaded.whole) {
@@ -157,10 +157,10 @@ void draw_pane_top(const Scene& scene, BenchState& state, const PaneLook& look, 
     if (const auto at = look.to_screen(*state.cursor_board)) {
       const float r = t.grid(4), gap = t.grid(1.5F);
       for (const auto& [colour, width] : {std::pair{IM_COL32(0, 0, 0, 200), 3.F}, std::pair{IM_COL32(255, 255, 255, 255), 1.F}}) {
-        list.AddLine(ImVec2(at->x - r, at->y), ImVec2(at->x - gap, at->y), colour, width);
-        list.AddLine(ImVec2(at->x + gap, at->y), ImVec2(at->x + r, at->y), colour, width);
-        list.AddLine(ImVec2(at->x, at->y - r), ImVec2(at->x, at->y - gap), colour, width);
-        list.AddLine(ImVec2(at->x, at->y + gap), ImVec2(at->x, at->y + r), colour, width);
+        list.AddLine(ImVec2(at->x - r, at->y), ImVec2(at->x - gap, at->y), colour, t.line_px(width));
+        list.AddLine(ImVec2(at->x + gap, at->y), ImVec2(at->x + r, at->y), colour, t.line_px(width));
+        list.AddLine(ImVec2(at->x, at->y - r), ImVec2(at->x, at->y - gap), colour, t.line_px(width));
+        list.AddLine(ImVec2(at->x, at->y + gap), ImVec2(at->x, at->y + r), colour, t.line_px(width));
       }
     }
   // Scale bar at the lower left, on its own plate so that it reads on any photo.
@@ -179,9 +179,9 @@ void draw_pane_top(const Scene& scene, BenchState& state, const PaneLook& look, 
       list.AddText(font, font->FontSize, ImVec2(at.x + pad + (wide - words.x) / 2, at.y + t.grid(0.5F)),
                    IM_COL32(255, 255, 255, 255), bar.words.c_str());
       const float y = at.y + t.grid(6.5F), x = at.x + pad + (wide - length) / 2;
-      list.AddLine(ImVec2(x, y), ImVec2(x + length, y), IM_COL32(255, 255, 255, 255), 2);
-      list.AddLine(ImVec2(x, y - 4), ImVec2(x, y + 4), IM_COL32(255, 255, 255, 255), 2);
-      list.AddLine(ImVec2(x + length, y - 4), ImVec2(x + length, y + 4), IM_COL32(255, 255, 255, 255), 2);
+      list.AddLine(ImVec2(x, y), ImVec2(x + length, y), IM_COL32(255, 255, 255, 255), t.line_px(2));
+      list.AddLine(ImVec2(x, y - t.grid(1)), ImVec2(x, y + t.grid(1)), IM_COL32(255, 255, 255, 255), t.line_px(2));
+      list.AddLine(ImVec2(x + length, y - t.grid(1)), ImVec2(x + length, y + t.grid(1)), IM_COL32(255, 255, 255, 255), t.line_px(2));
     }
   }
   draw_view_corner(scene, state, look);
@@ -205,21 +205,21 @@ void draw_pane_top(const Scene& scene, BenchState& state, const PaneLook& look, 
     if (look.map) {
       PaneLook inner = look;
       inner.min = at, inner.max = end, inner.screen_from_photo = map, inner.hovered = false;
-      OverlayOptions options = overlay_options(state, inner);
+      OverlayOptions options = overlay_options(scene, state, inner);
       options.labels = LabelDensity::none;
       draw_scene(overlay_scene(scene.derived.shapes(scene.derived.side_of(look.photo->photo)), *look.map, options),
-                 ImGuiCanvas{&list, map, at, end, scene.fonts.small, scene.fonts.small->FontSize});
+                 ImGuiCanvas{&list, map, at, end, scene.fonts.small, scene.fonts.small->FontSize, scene.theme.scale});
     }
     const float gap = t.grid(2);
     for (const auto& [colour, width] : {std::pair{IM_COL32(0, 0, 0, 170), 3.F}, std::pair{IM_COL32(255, 255, 255, 255), 1.F}}) {
-      list.AddLine(ImVec2(at.x, middle.y), ImVec2(middle.x - gap, middle.y), colour, width);
-      list.AddLine(ImVec2(middle.x + gap, middle.y), ImVec2(end.x, middle.y), colour, width);
-      list.AddLine(ImVec2(middle.x, at.y), ImVec2(middle.x, middle.y - gap), colour, width);
-      list.AddLine(ImVec2(middle.x, middle.y + gap), ImVec2(middle.x, end.y), colour, width);
+      list.AddLine(ImVec2(at.x, middle.y), ImVec2(middle.x - gap, middle.y), colour, t.line_px(width));
+      list.AddLine(ImVec2(middle.x + gap, middle.y), ImVec2(end.x, middle.y), colour, t.line_px(width));
+      list.AddLine(ImVec2(middle.x, at.y), ImVec2(middle.x, middle.y - gap), colour, t.line_px(width));
+      list.AddLine(ImVec2(middle.x, middle.y + gap), ImVec2(middle.x, end.y), colour, t.line_px(width));
     }
     list.PopClipRect();
-    list.AddRect(at, end, IM_COL32(0, 0, 0, 255), 0, 0, 3);
-    list.AddRect(at, end, IM_COL32(255, 255, 255, 255), 0, 0, 1);
+    list.AddRect(at, end, IM_COL32(0, 0, 0, 255), 0, 0, t.line_px(3));
+    list.AddRect(at, end, IM_COL32(255, 255, 255, 255), 0, 0, t.line_px(1));
   }
   list.PopClipRect();
 }

@@ -38,7 +38,7 @@ PaneLook draw_pane(const Scene& scene, BenchState& state, int index, ImVec2 min,
 // Drawn over the pane after the tools: loupe, scale bar, the linked cursor.
 void draw_pane_top(const Scene& scene, BenchState& state, const PaneLook& look, bool placing);
 // What the overlay shows now.
-OverlayOptions overlay_options(const BenchState& state, const PaneLook& look);
+OverlayOptions overlay_options(const Scene& scene, const BenchState& state, const PaneLook& look);
 
 // Puts the photo into the pane; keeps the place on the board that was looked at where both are registered.
 void show_photo(const Scene& scene, BenchState& state, int pane, const Id& photo);

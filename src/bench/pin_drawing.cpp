@@ -70,7 +70,7 @@ void draw_pins(const Scene& scene, BenchState& state, const Mark& mark, float wi
   std::vector<ImVec2> line;
   for (const BoardPoint p : outline) line.push_back(at(p));
   list.AddConvexPolyFilled(line.data(), static_cast<int>(line.size()), t.raised);
-  list.AddPolyline(line.data(), static_cast<int>(line.size()), t.kind(MarkKind::part), ImDrawFlags_Closed, 2);
+  list.AddPolyline(line.data(), static_cast<int>(line.size()), t.kind(MarkKind::part), ImDrawFlags_Closed, t.line_px(2));
   if (const auto pin1 = pin1_of(mark)) {
     scene.anchors.note("card-pin-1", at(*pin1), at(*pin1));
     line.clear();
@@ -98,7 +98,7 @@ void draw_pins(const Scene& scene, BenchState& state, const Mark& mark, float wi
   }
   if (under) {
     const auto net = mark.nets.find(under->name);
-    list.AddCircle(at(under->at), static_cast<float>(radius) + 1, t.text, 0, 1);
+    list.AddCircle(at(under->at), static_cast<float>(radius) + 1, t.text, 0, t.line_px(1));
     if (clicked && net != mark.nets.end()) state.lit_net = state.lit_net == net->second ? "" : net->second;
     if (net != mark.nets.end()) ImGui::SetTooltip("%s  %s", under->name.c_str(), net->second.c_str());
   }

@@ -46,11 +46,11 @@ void place(const Scene& scene, BenchState& state, const PaneLook& look, Mark mar
 }
 
 // Ghosts in the colours of the overlay: what lies in `marks` now, drawn as chosen.
-void draw_ghosts(const PaneLook& look, const std::vector<MarkPtr>& marks, ImFont* font) {
+void draw_ghosts(const Scene& scene, const PaneLook& look, const std::vector<MarkPtr>& marks) {
   if (!look.map) return;
   BoardShapes shapes;
   OverlayOptions options;
-  options.zoom = look.screen_from_photo.zoom();
+  options.zoom = look.screen_from_photo.zoom() / scene.theme.scale;  // what is small is so in points of the eye
   options.labels = LabelDensity::none;
   for (const MarkPtr& mark : marks) {
     auto shape = std::make_shared<const MarkShape>(mark_shape_of(mark));
@@ -65,22 +65,22 @@ void draw_ghosts(const PaneLook& look, const std::vector<MarkPtr>& marks, ImFont
   }
   look.list->PushClipRect(look.min, look.max, true);
   draw_scene(overlay_scene(shapes, *look.map, options),
-             ImGuiCanvas{look.list, look.screen_from_photo, look.min, look.max, font, font->FontSize});
+             ImGuiCanvas{look.list, look.screen_from_photo, look.min, look.max, scene.fonts.small, scene.fonts.small->FontSize, scene.theme.scale});
   look.list->PopClipRect();
 }
 
-void draw_line_ghost(const PaneLook& look, const std::vector<BoardPoint>& points, bool closed) {
+void draw_line_ghost(const Theme& t, const PaneLook& look, const std::vector<BoardPoint>& points, bool closed) {
   std::vector<ImVec2> line;
   for (const BoardPoint p : points)
     if (const auto at = look.to_screen(p)) line.push_back(*at);
   look.list->PushClipRect(look.min, look.max, true);
   const int count = static_cast<int>(line.size());
   const ImDrawFlags flags = closed ? ImDrawFlags_Closed : ImDrawFlags_None;
-  look.list->AddPolyline(line.data(), count, IM_COL32(0, 0, 0, 220), flags, 4);
-  look.list->AddPolyline(line.data(), count, IM_COL32(255, 255, 255, 255), flags, 2);
+  look.list->AddPolyline(line.data(), count, IM_COL32(0, 0, 0, 220), flags, t.line_px(4));
+  look.list->AddPolyline(line.data(), count, IM_COL32(255, 255, 255, 255), flags, t.line_px(2));
   for (const ImVec2 p : line) {
-    look.list->AddCircleFilled(p, 4, IM_COL32(0, 0, 0, 255));
-    look.list->AddCircleFilled(p, 2.5F, IM_COL32(255, 255, 255, 255));
+    look.list->AddCircleFilled(p, 4 * t.scale, IM_COL32(0, 0, 0, 255));
+    look.list->AddCircleFilled(p, 2.5F * t.scale, IM_COL32(255, 255, 255, 255));
   }
   look.list->PopClipRect();
 }
@@ -122,7 +122,7 @@ void use_select(const Scene& scene, BenchState& state, const PaneLook& look) {
       const double dx = here->x_mm - g.move_from.x_mm, dy = here->y_mm - g.move_from.y_mm;
       std::vector<MarkPtr> ghosts;
       for (const MarkPtr& mark : chosen(scene, state)) ghosts.push_back(std::make_shared<const Mark>(moved_by(*mark, dx, dy)));
-      draw_ghosts(look, ghosts, scene.fonts.small);
+      draw_ghosts(scene, look, ghosts);
       if (!ImGui::IsMouseDown(0)) {
         std::vector<Edit> edits;
         for (const MarkPtr& ghost : ghosts)
@@ -135,8 +135,8 @@ void use_select(const Scene& scene, BenchState& state, const PaneLook& look) {
   if (g.boxing && dragged) {
     const ImVec2 from = look.to_screen(g.box_from), to = look.to_screen(look.cursor);
     look.list->AddRectFilled(from, to, IM_COL32(255, 255, 255, 28));
-    look.list->AddRect(from, to, IM_COL32(0, 0, 0, 220), 0, 0, 3);
-    look.list->AddRect(from, to, IM_COL32(255, 255, 255, 255), 0, 0, 1);
+    look.list->AddRect(from, to, IM_COL32(0, 0, 0, 220), 0, 0, scene.theme.line_px(3));
+    look.list->AddRect(from, to, IM_COL32(255, 255, 255, 255), 0, 0, scene.theme.line_px(1));
   }
   if (g.boxing && !ImGui::IsMouseDown(0)) {
     const ImVec2 from = look.to_screen(g.box_from), to = look.to_screen(look.cursor);
@@ -196,12 +196,12 @@ void use_placing_tool(const Scene& scene, BenchState& state, const PaneLook& loo
   // The rubber band to where a click would be.
   if (state.tool == Tool::part && points.size() == 3) {
     if (const auto ghost = part_from_corners(points[0], points[1], points[2]))
-      draw_ghosts(look, {std::make_shared<const Mark>(*ghost)}, scene.fonts.small);
+      draw_ghosts(scene, look, {std::make_shared<const Mark>(*ghost)});
   } else if (state.tool == Tool::circle && points.size() == 2) {
     if (const auto ghost = keepout_from_circle(points[0], points[1]))
-      draw_ghosts(look, {std::make_shared<const Mark>(*ghost)}, scene.fonts.small);
+      draw_ghosts(scene, look, {std::make_shared<const Mark>(*ghost)});
   } else if (points.size() > 1) {
-    draw_line_ghost(look, points, state.tool == Tool::keepout && points.size() > 2);
+    draw_line_ghost(scene.theme, look, points, state.tool == Tool::keepout && points.size() > 2);
   }
   if (!ImGui::IsMouseClicked(0)) return;
   state.pane_in_hand = look.index;

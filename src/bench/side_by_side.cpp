@@ -135,8 +135,8 @@ PaneLook draw_panes(const Scene& scene, BenchState& state, ImVec2 min, ImVec2 ma
     if (!blinked) name_pane(scene, look, true);
     if (state.panes == Panes::wipe) {
       const float edge = min.x + static_cast<float>(state.wipe) * (max.x - min.x), grip = scene.theme.grid(4);
-      look.list->AddLine(ImVec2(edge, min.y), ImVec2(edge, max.y), IM_COL32(0, 0, 0, 200), 4);
-      look.list->AddLine(ImVec2(edge, min.y), ImVec2(edge, max.y), IM_COL32(255, 255, 255, 255), 2);
+      look.list->AddLine(ImVec2(edge, min.y), ImVec2(edge, max.y), IM_COL32(0, 0, 0, 200), scene.theme.line_px(4));
+      look.list->AddLine(ImVec2(edge, min.y), ImVec2(edge, max.y), IM_COL32(255, 255, 255, 255), scene.theme.line_px(2));
       look.list->AddCircleFilled(ImVec2(edge, (min.y + max.y) / 2), grip, IM_COL32(255, 255, 255, 255));
       look.list->AddCircle(ImVec2(edge, (min.y + max.y) / 2), grip, IM_COL32(0, 0, 0, 255));
       const ImVec2 mouse = ImGui::GetIO().MousePos;

@@ -99,7 +99,7 @@ void draw_stage_line(const Scene& scene, BenchState& state, float width) {
   const ImVec2 start = ImGui::GetCursorScreenPos();
   const float step = width / stage_count, rail_y = start.y + t.grid(3.25F), height = t.grid(12);
   // A rail with a stop a stage: filled where nothing is open, a ring with the count where something is.
-  list.AddLine(ImVec2(start.x + step / 2, rail_y), ImVec2(start.x + width - step / 2, rail_y), t.line, 2);
+  list.AddLine(ImVec2(start.x + step / 2, rail_y), ImVec2(start.x + width - step / 2, rail_y), t.line, t.line_px(2));
   for (const StageRow& row : rows) {
     const auto i = static_cast<float>(row.stage);
     const ImVec2 stop(start.x + step * (i + 0.5F), rail_y);
@@ -126,7 +126,7 @@ void draw_stage_line(const Scene& scene, BenchState& state, float width) {
       const ImVec2 size = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, count.c_str());
       const float half = std::max(r, size.x / 2 + t.grid(1.25F));
       list.AddRectFilled(ImVec2(stop.x - half, stop.y - r), ImVec2(stop.x + half, stop.y + r), chosen ? t.strong : t.panel, r);
-      list.AddRect(ImVec2(stop.x - half, stop.y - r), ImVec2(stop.x + half, stop.y + r), chosen ? t.strong : t.quiet, r, 0, 1.5F);
+      list.AddRect(ImVec2(stop.x - half, stop.y - r), ImVec2(stop.x + half, stop.y + r), chosen ? t.strong : t.quiet, r, 0, t.line_px(1.5F));
       list.AddText(font, font->FontSize, ImVec2(stop.x - size.x / 2, stop.y - size.y / 2), chosen ? t.on_strong : t.text, count.c_str());
     } else {
       list.AddCircleFilled(stop, chosen ? t.grid(2) : t.grid(1.25F), chosen ? t.strong : t.quiet);

@@ -153,9 +153,9 @@ void draw_welcome(const Scene& scene, StartPageState& page) {
   list.AddRectFilled(at, ImVec2(at.x + size.x, at.y + size.y), t.raised, 6);
   const float dash = t.grid(2);
   for (float x = at.x + dash; x + dash < at.x + size.x; x += 2 * dash)
-    for (const float y : {at.y + 1, at.y + size.y - 1}) list.AddLine(ImVec2(x, y), ImVec2(x + dash, y), t.quiet, 2);
+    for (const float y : {at.y + 1, at.y + size.y - 1}) list.AddLine(ImVec2(x, y), ImVec2(x + dash, y), t.quiet, t.line_px(2));
   for (float y = at.y + dash; y + dash < at.y + size.y; y += 2 * dash)
-    for (const float x : {at.x + 1, at.x + size.x - 1}) list.AddLine(ImVec2(x, y), ImVec2(x, y + dash), t.quiet, 2);
+    for (const float x : {at.x + 1, at.x + size.x - 1}) list.AddLine(ImVec2(x, y), ImVec2(x, y + dash), t.quiet, t.line_px(2));
   const auto centred = [&](ImFont* font, float y, ImU32 ink, const std::string& words) {
     const ImVec2 wide = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, words.c_str());
     list.AddText(font, font->FontSize, ImVec2(at.x + (size.x - wide.x) / 2, at.y + y), ink, words.c_str());

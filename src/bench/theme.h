@@ -9,6 +9,9 @@
 
 #include <imgui.h>
 
+#include <algorithm>
+#include <cmath>
+
 #include <string>
 
 #include "domain/mark.h"
@@ -31,6 +34,8 @@ struct Theme {
   ImU32 on_strong = 0; // text on them
   ImU32 good = 0, bad = 0, doubtful = 0;  // verdicts, as text
 
+  // A line that is `px` wide at scale 1, in whole pixels.
+  float line_px(float px) const { return std::max(1.F, std::round(px * scale)); }
   float grid(float steps) const { return static_cast<float>(static_cast<int>(4 * steps * scale + 0.5F)); }
   ImU32 kind(MarkKind kind) const;
 };

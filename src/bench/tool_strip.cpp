@@ -52,8 +52,8 @@ void tool(const Scene& scene, BenchState& state, Tool which, Command command, co
       break;
     case Tool::keepout: draw_kind_shape(list, ink, MarkKind::keepout, middle, t.grid(4)); break;
     case Tool::circle:
-      list.AddCircle(middle, t.grid(1.75F), ink.kind(MarkKind::keepout), 0, 2);
-      list.AddLine(ImVec2(middle.x - t.grid(0.75F), middle.y + t.grid(0.75F)), ImVec2(middle.x + t.grid(0.75F), middle.y - t.grid(0.75F)), ink.kind(MarkKind::keepout), 2);
+      list.AddCircle(middle, t.grid(1.75F), ink.kind(MarkKind::keepout), 0, t.line_px(2));
+      list.AddLine(ImVec2(middle.x - t.grid(0.75F), middle.y + t.grid(0.75F)), ImVec2(middle.x + t.grid(0.75F), middle.y - t.grid(0.75F)), ink.kind(MarkKind::keepout), t.line_px(2));
       break;
     case Tool::probe: draw_kind_shape(list, ink, MarkKind::probe, middle, t.grid(4)); break;
     case Tool::note: draw_kind_shape(list, ink, MarkKind::note, middle, t.grid(4)); break;

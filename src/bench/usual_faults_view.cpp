@@ -28,9 +28,9 @@ void draw_interval(const Scene& scene, const FaultRow& row, ImVec2 at, float wid
   const Theme& t = scene.theme;
   ImDrawList& list = *ImGui::GetWindowDrawList();
   const auto x = [&](double share) { return at.x + width * static_cast<float>(std::clamp(share, 0.0, 1.0)); };
-  list.AddLine(ImVec2(at.x, at.y), ImVec2(at.x + width, at.y), t.line, 2);
+  list.AddLine(ImVec2(at.x, at.y), ImVec2(at.x + width, at.y), t.line, t.line_px(2));
   list.AddRectFilled(ImVec2(x(row.low), at.y - t.grid(0.75F)), ImVec2(std::max(x(row.high), x(row.low) + 2), at.y + t.grid(0.75F)), t.quiet);
-  list.AddLine(ImVec2(x(row.share), at.y - t.grid(1.5F)), ImVec2(x(row.share), at.y + t.grid(1.5F)), t.text, 2);
+  list.AddLine(ImVec2(x(row.share), at.y - t.grid(1.5F)), ImVec2(x(row.share), at.y + t.grid(1.5F)), t.text, t.line_px(2));
 }
 
 void draw_rows(const Scene& scene, const std::vector<FaultRow>& rows, const char* group) {

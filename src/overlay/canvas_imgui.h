@@ -17,6 +17,7 @@ struct ImGuiCanvas {
   ImVec2 view_min, view_max;  // window coordinates; what is outside may be left out
   ImFont* font = nullptr;     // nullptr: the current one
   float font_px = 0;          // 0: the current size
+  float line_scale = 1;  // all line widths and symbols times this, widths in whole pixels: 2 where type is twice as large
   LabelMemory* memory = nullptr;  // of the pane, so that names stay while it is panned
 };
 

@@ -70,7 +70,7 @@ void names_on_a_dense_board(benchmark::State& state) {
       options.zoom = zoom;
       options.labels = names ? LabelDensity::full : LabelDensity::none;
       const OverlayScene scene = overlay_scene(shapes, map, options);
-      draw_scene(scene, ImGuiCanvas{ImGui::GetBackgroundDrawList(), screen, ImVec2(0, 0), window, nullptr, 0, names ? &memory : nullptr});
+      draw_scene(scene, ImGuiCanvas{ImGui::GetBackgroundDrawList(), screen, ImVec2(0, 0), window, nullptr, 0, 1, names ? &memory : nullptr});
       ImGui::Render();
       (names ? with : without).push_back(thread_seconds() - start);
       if (names) asked = scene.labels.size(), drawn = memory.place_of.size();
