@@ -94,6 +94,7 @@ void BenchApp::first_view() {
 void BenchApp::say(const std::string& words, bool trouble) {
   message_ = words;
   message_is_trouble_ = trouble;
+  message_stage_.reset();
   message_until_s_ = ImGui::GetTime() + (trouble ? 3 : 1) * message_for_s;
 }
 
@@ -614,7 +615,7 @@ void BenchApp::draw_bench(const Scene& scene, const Layout& l) {
 }
 
 void BenchApp::draw_message(const Scene& scene, ImVec2 window) {
-  if (message_.empty() || ImGui::GetTime() > message_until_s_) return message_.clear();
+  if (message_.empty() || ImGui::GetTime() > message_until_s_ || (message_stage_ && *message_stage_ != state_.stage)) return message_.clear();
   const Theme& t = theme_;
   const float width = std::min(window.x * 0.6F, t.grid(180));
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(t.grid(4), t.grid(1.5F)));
@@ -863,6 +864,7 @@ void BenchApp::carry_out(const Scene& scene, const Intent& wanted) {
     watch_ = watched->folder.empty() ? nullptr : std::make_shared<PhotoWatch>(watched->folder);
   } else if (const auto* words = std::get_if<intent::Say>(&wanted)) {
     say(words->text, words->trouble);
+    if (words->passing) message_stage_ = state_.stage;
   }
 }
 

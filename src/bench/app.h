@@ -168,6 +168,7 @@ class BenchApp {
   std::optional<ListPreview> list_preview_;
   std::string message_;
   bool message_is_trouble_ = false;
+  std::optional<Stage> message_stage_;  // it goes with this stage
   double message_until_s_ = 0, last_edit_s_ = 0;
   std::uint64_t seen_version_ = 0;
   int lively_frames_ = 3;  // frames still to be drawn without waiting

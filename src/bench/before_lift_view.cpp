@@ -108,7 +108,7 @@ void draw_point(const Scene& scene, BeforeLiftCheck& check, const CheckPoint& po
       ImGui::SameLine();
     }
     std::string& reason = check.reasons[point.point];
-    if (field(scene, ("reason-" + point.point).c_str(), "Reason to go on over it", reason) && !reason.empty()) acknowledge(scene, check, point, reason);
+    if (field(scene, ("reason-" + point.point).c_str(), "Why go on all the same", reason) && !reason.empty()) acknowledge(scene, check, point, reason);
   }
   ImGui::Unindent(indent);
   ImGui::Dummy(ImVec2(0, t.grid(0.5F)));
@@ -138,7 +138,7 @@ void draw_before_lift(const Scene& scene, BeforeLiftCheck& check, const Mark& pa
   ImGui::SameLine();
   number("air", "Air, °C", "", "Expected °C, as 300.", check.air);
   ImGui::SameLine();
-  captioned_field(scene, "alloy", "Joint's alloy", "SAC305", check.alloy, third);
+  captioned_field(scene, "alloy", "Joint's alloy", "as SAC305", check.alloy, third);
   if (!check.report) {
     if (!check.trouble.empty()) quiet_wrapped(scene, check.trouble);
     return;

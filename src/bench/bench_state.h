@@ -115,6 +115,8 @@ struct BenchState {
   std::string filter;
   bool focus_filter = false;
   std::string entry;
+  Id followed_mark;                   // what the worklist was last brought to
+  std::string followed_list;          // its stage and search then
   bool focus_entry = false;
   bool entry_to_end = false;          // typing goes on behind what stands in the line
   bool focus_name = false;

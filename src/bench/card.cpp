@@ -129,7 +129,7 @@ void draw_which_way_round(const Scene& scene, BenchState& state, const Mark& mar
 void draw_part(const Scene& scene, CardState& card) {
   const Mark& mark = *card.mark;
   const float half = (ImGui::GetContentRegionAvail().x - scene.theme.grid(2)) / 2;
-  if (captioned_field(scene, "value", "Value or marking", "10k", card.value, half) && card.value != mark.value) {
+  if (captioned_field(scene, "value", "Value or marking", "as 10k", card.value, half) && card.value != mark.value) {
     Mark changed = mark;
     changed.value = card.value;
     change(scene, changed);
@@ -416,7 +416,7 @@ void draw_conditions(const Scene& scene, CardState& card) {
   const float half = (ImGui::GetContentRegionAvail().x - t.grid(2)) / 2;
   done |= captioned_field(scene, "red-lead", "Red lead", "on the point", card.conditions.red_lead, half);
   ImGui::SameLine();
-  done |= captioned_field(scene, "black-lead", "Black lead, reference", "GND", card.conditions.black_lead, half);
+  done |= captioned_field(scene, "black-lead", "Black lead, reference", "as GND", card.conditions.black_lead, half);
   done |= captioned_field(scene, "instrument", "Instrument", "which meter", card.conditions.instrument, half);
   ImGui::SameLine();
   done |= captioned_field(scene, "ambient", "Surroundings", "22 °C, cold, ...", card.conditions.ambient, half);
@@ -433,7 +433,10 @@ void draw_job_sheet(const Scene& scene, BenchState& state, CardState& card) {
   const StageRow& row = rows[static_cast<std::size_t>(state.stage)];
   heading(scene, row.name);
   const bool own_list = state.stage == Stage::hand_back;  // its sheet lists what is open itself
-  if (!own_list && row.points.empty())
+  // A tick is for what was done: where nothing was, nothing is praised.
+  const bool begun = state.stage == Stage::measure ? !scene.job()->readings.empty() : state.stage == Stage::rework || state.stage == Stage::prove ? !scene.job()->actions.empty() : true;
+  if (!own_list && row.points.empty() && !begun) quiet(scene, state.stage == Stage::measure ? "No reading yet." : "No part was worked on yet.");
+  else if (!own_list && row.points.empty())
     text(scene, scene.fonts.small, t.good, std::string(symbol::check) + "  nothing open");
   for (std::size_t i = 0; !own_list && i < row.points.size() && i < 8; ++i) {
     ImGui::PushTextWrapPos(0);

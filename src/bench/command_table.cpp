@@ -67,7 +67,7 @@ constexpr std::array built_in{
     CommandRow{Command::stage_earlier, SDL_SCANCODE_LEFTBRACKET, false, false, "Photo in view", "To the stage before"},
     CommandRow{Command::link_photo, SDL_SCANCODE_L, true, false, "Photo in view", "It shows the chosen mark, or not"},
     CommandRow{Command::turn_photo, SDL_SCANCODE_R, true, false, "Photo in view", "Turn it by 90° in the record"},
-    CommandRow{Command::crop_photo, SDL_SCANCODE_X, true, false, "Photo in view", "Cut it in the record to what is seen"},
+    CommandRow{Command::crop_photo, SDL_SCANCODE_X, true, true, "Photo in view", "Cut it in the record to what is seen"},
     CommandRow{Command::copy_photo_file, SDL_SCANCODE_F, true, true, "Photo in view", "Copy its file, as it lies there"},
 
     CommandRow{Command::fit_photo, SDL_SCANCODE_F, false, false, "View", "Whole photo"},

@@ -5,12 +5,13 @@
 
 #include "bench/side_by_side.h"
 #include "bench/widgets.h"
+#include "geometry/outline.h"
 #include "overlay/canvas_imgui.h"
 
 namespace boardlore {
 namespace {
 
-constexpr const char* aid_words = "An aid to the eye, not the last word: look at what it names, and at pin 1.";
+constexpr const char* aid_words = "An aid to the eye, not the last word: look at what it names, and at pin 1. Tall parts differ in any two photos.";
 
 std::string name_of(const DeskView& desk, const Id& id) {
   const DeskPhoto* photo = desk.find_photo(id);
@@ -40,6 +41,29 @@ void draw_patch(const Scene& scene, const DeskPhoto& photo, const BoardRect& pla
   list.AddRectFilled(min, ImVec2(min.x + size.x + t.grid(3), min.y + size.y + t.grid(1.5F)), IM_COL32(0, 0, 0, 190), 3);
   list.AddText(font, font->FontSize, ImVec2(min.x + t.grid(1.5F), min.y + t.grid(0.75F)), IM_COL32(255, 255, 255, 255), caption);
   list.AddRect(min, max, t.line, 3);
+}
+
+// Tall parts differ in any two photos; what was found is ringed and named, or it would drown among them.
+void ring_findings(const Scene& scene, const Compared& compared, const PaneLook& look) {
+  const Theme& t = scene.theme;
+  ImDrawList& list = *look.list;
+  ImFont* font = scene.fonts.small;
+  for (const PartComparison& part : compared.comparison.parts) {
+    const MarkPtr mark = is_finding(part.verdict) ? scene.layer().marks.find(part.mark) : nullptr;
+    const auto middle = mark ? look.to_screen(mark->at) : std::nullopt;
+    if (!middle) continue;
+    float reach = t.grid(3);
+    for (const BoardPoint corner : outline_of(*mark))
+      if (const auto at = look.to_screen(corner)) reach = std::max(reach, std::hypot(at->x - middle->x, at->y - middle->y) + t.grid(1.5F));
+    list.AddCircle(*middle, reach, IM_COL32(0, 0, 0, 220), 0, t.line_px(6));
+    list.AddCircle(*middle, reach, IM_COL32(255, 255, 255, 255), 0, t.line_px(3));
+    const std::string words = part.refdes + " " + verdict_words(part);
+    const ImVec2 size = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, words.c_str());
+    const ImVec2 at(std::round(middle->x - size.x / 2), std::round(middle->y + reach + t.grid(1)));
+    list.AddRectFilled(ImVec2(at.x - t.grid(1.5F), at.y - t.grid(0.5F)), ImVec2(at.x + size.x + t.grid(1.5F), at.y + size.y + t.grid(0.5F)), IM_COL32(255, 255, 255, 255), 3 * t.scale);
+    list.AddText(font, font->FontSize, at, IM_COL32(0, 0, 0, 255), words.c_str());
+    scene.anchors.note("ringed-" + part.refdes, *middle, *middle);
+  }
 }
 
 void draw_findings(const Scene& scene, const Compared& compared) {
@@ -157,6 +181,7 @@ void draw_difference(const Scene& scene, const BenchState& state, const PaneLook
   // The marks again, on top.
   draw_scene(overlay_scene(scene.derived.shapes(look.photo->photo.side), *look.map, overlay_options(scene, state, look)),
              ImGuiCanvas{&list, look.screen_from_photo, look.min, look.max, scene.fonts.small, scene.fonts.small->FontSize, scene.theme.scale});
+  ring_findings(scene, *compared, look);
   list.PopClipRect();
 }
 

@@ -101,12 +101,12 @@ void DoAnything::close(BenchState& state) {
   run_.stop();
 }
 
-std::vector<DoAnything::Row> DoAnything::rows() const {
+std::vector<DoAnything::Row> DoAnything::rows(bool mark_chosen) const {
   std::vector<Row> found;
   if (line_.empty() || line_.back() != '\t')
     for (const CommandRow& row : command_table())
       if (row.words[0] != 0 && row.command != Command::do_anything && row.command != Command::cancel)
-        if (const int fit = std::max(letters_fit(line_, row.words), letters_fit(line_, command_name(row.command))); fit > 0) found.push_back({fit, &row, nullptr});
+        if (const int fit = std::max(letters_fit(line_, row.words), letters_fit(line_, command_name(row.command))); fit > 0) found.push_back({fit + (line_.empty() && std::string_view(row.group) == (mark_chosen ? "Marks" : "Photo in view") ? 1 : 0), &row, nullptr});  // what is in hand comes first
   for (const Verb& verb : verbs_) {
     // Once its arguments are being typed, a verb stays in sight with its usage.
     const bool begun = line_.starts_with(verb.name + " ");
@@ -188,11 +188,11 @@ void DoAnything::draw(const Scene& scene, BenchState& state, ImVec2 window) {
   heading(scene, "Do");
   ImGui::SameLine();
   quiet(scene, "   a few letters, ↑ ↓ to choose, Enter; Esc closes");
-  std::vector<Row> found = rows();
+  std::vector<Row> found = rows(scene.desk.open && !state.shown.empty());
   if (chosen_ >= found.size()) chosen_ = found.empty() ? 0 : found.size() - 1;
   if (std::exchange(focus_, false)) ImGui::SetKeyboardFocusHere();
   const std::string before = line_;
-  field(scene, "do-line", "turn, ruler, clearance . U3 --nozzle 8 …", line_, -1, true);
+  field(scene, "do-line", "turn, ruler, copy, compare …", line_, -1);
   // What a chosen verb put into the line is written behind its last letter.
   if (ImGui::IsItemActive() && std::exchange(to_end_, false))
     if (ImGuiInputTextState* typed = ImGui::GetInputTextState(ImGui::GetItemID())) typed->Stb.cursor = typed->Stb.select_start = typed->Stb.select_end = typed->CurLenW;
@@ -218,9 +218,9 @@ void DoAnything::draw(const Scene& scene, BenchState& state, ImVec2 window) {
       scene.anchors.note("do-" + std::to_string(i));
       if (i == chosen_ || ImGui::IsItemHovered()) list.AddRectFilled(at, ImVec2(at.x + width, at.y + row_h), i == chosen_ ? t.hover : t.raised, 4 * t.scale);
       const std::string left = row.command ? row.command->words : row.verb->usage;
-      const std::string right = row.command ? key_words(*row.command) : row.verb->words;
+      const std::string right = row.command ? row.command->group + ("    " + key_words(*row.command)) : row.verb->words;
       const float left_w = row.command ? width * 0.7F : width * 0.48F;
-      ImFont* font = row.command ? scene.fonts.body : scene.fonts.value;
+      ImFont* font = scene.fonts.body;
       list.AddText(font, font->FontSize, ImVec2(at.x + t.grid(2), at.y + (row_h - font->FontSize) / 2), t.text, shortened(font, left, left_w - t.grid(3)).c_str());
       ImFont* small_font = scene.fonts.small;
       const std::string cut = shortened(small_font, right, width - left_w - t.grid(2));

@@ -39,7 +39,7 @@ class DoAnything {
     const CommandRow* command = nullptr;
     const Verb* verb = nullptr;
   };
-  std::vector<Row> rows() const;
+  std::vector<Row> rows(bool mark_chosen) const;
   void start(const Scene& scene);
   std::vector<Verb> verbs_;
   std::filesystem::path program_;

@@ -153,7 +153,7 @@ void draw_entry_line(const Scene& scene, BenchState& state) {
   ImGui::SetCursorPosY(ImGui::GetCursorPosY() + t.grid(1.5F));
   const float room = width - box - t.grid(6);
   if (preview.complete) {
-    text(scene, scene.fonts.body, t.text, std::string(symbol::check) + "  " + shortened(scene.fonts.body, preview.understood, room * 0.55F));
+    text(scene, scene.fonts.body, t.text, shortened(scene.fonts.body, "Enter takes  " + preview.understood, room * 0.55F));  // no tick: it may be out of limits
     if (!preview.cautions.empty()) {
       // What can hurt the meter or make the value worthless comes before the verdict.
       ImGui::SameLine(0, t.grid(3));

@@ -80,7 +80,7 @@ void draw_outcome(const Scene& scene, HandBackSheet& sheet) {
     if (const Result<std::string> until = warranty_until(scene.now(), *months)) quiet(scene, "until " + *until);
   bool enter = false;  // in the reason: it is meant as the button
   if (!sheet.open.empty()) {
-    captioned_field(scene, "hand-back-reason", "Why it is closed over what is open", "", sheet.reason);
+    captioned_field(scene, "hand-back-reason", "Why it is closed over what is open", "needed", sheet.reason);
     enter = entered() && !sheet.reason.empty() && !sheet.outcome.empty();
   }
   if (sheet.outcome.empty()) quiet(scene, "First choose how it went, above.");

@@ -68,7 +68,11 @@ struct Work {              // anything else that needs the folder; what comes ba
 struct Watch {               // pictures saved into this folder come into the job; empty: no longer
   std::filesystem::path folder;
 };
-struct Say { std::string text; bool trouble = false; };
+struct Say {
+  std::string text;
+  bool trouble = false;
+  bool passing = false;  // about this stage: gone with it
+};
 }  // namespace intent
 
 using Intent = std::variant<intent::Commit, intent::Undo, intent::Redo, intent::Save, intent::OpenFolder, intent::OpenAtMark,

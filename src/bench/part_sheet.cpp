@@ -156,7 +156,7 @@ void draw_process(const Scene& scene, const Mark& mark, const Action& action, Pa
     done |= captioned_field(scene, "process-preheat", "Preheat, °C", "", sheet.preheat, third);
     gap();
     done |= captioned_field(scene, "process-time", "Under heat, s", "", sheet.time, third);
-    done |= captioned_field(scene, "process-alloy", "Alloy", "SAC305", sheet.alloy, third);
+    done |= captioned_field(scene, "process-alloy", "Alloy", "as SAC305", sheet.alloy, third);
     gap();
     done |= captioned_field(scene, "process-flux", "Flux", "", sheet.flux, third);
     if (!action.bag_opened_at) {

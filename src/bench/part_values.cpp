@@ -177,7 +177,7 @@ void draw_discharge(const Scene& scene, const Mark& mark, PartValues& values) {
   if (part_class(mark.refdes) != PartClass::capacitor) return;
   const CapacitorRating rating = rating_of(mark.value);
   const Theme& t = scene.theme;
-  if (button(scene, "discharge", "Let it down through a resistor …")) {
+  if (button(scene, "discharge", "Discharge it through a resistor …")) {
     values.discharge_open = !values.discharge_open;
     if (values.farad.empty() && rating.farad) values.farad = print_engineering(*rating.farad, Quantity::capacitance);
     if (values.volt.empty() && rating.volt) values.volt = print_engineering(*rating.volt, Quantity::voltage);
@@ -192,7 +192,7 @@ void draw_discharge(const Scene& scene, const Mark& mark, PartValues& values) {
   ImGui::SameLine(0, t.grid(2));
   amount("discharge-from", "Charged to", "325 V", values.volt, SiUnit::volt, half);
   const float third = (ImGui::GetContentRegionAvail().x - 2 * t.grid(2)) / 3;
-  amount("discharge-through", "Resistor", "10k", values.through, SiUnit::ohm, third);
+  amount("discharge-through", "Resistor", "as 10k", values.through, SiUnit::ohm, third);
   ImGui::SameLine(0, t.grid(2));
   amount("discharge-rating", "Its rating, W", "5", values.rating, SiUnit::volt, third);
   ImGui::SameLine(0, t.grid(2));

@@ -75,7 +75,7 @@ void draw_pins(const Scene& scene, BenchState& state, const Mark& mark, float wi
     scene.anchors.note("card-pin-1", at(*pin1), at(*pin1));
     line.clear();
     for (const BoardPoint p : wedge_at(outline, *pin1)) line.push_back(at(p));
-    if (line.size() >= 3) list.AddConvexPolyFilled(line.data(), static_cast<int>(line.size()), t.kind(MarkKind::pin1));
+    if (line.size() >= 3 && pin1_matters(mark)) list.AddConvexPolyFilled(line.data(), static_cast<int>(line.size()), t.kind(MarkKind::pin1));
   }
   if (!pins || pins->empty()) return;
   // Numbers only where neighbours leave room; pin 1 and the corners always.

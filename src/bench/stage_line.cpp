@@ -1,5 +1,7 @@
 #include "bench/stage_line.h"
 
+#include <imgui_internal.h>
+
 #include <algorithm>
 #include <set>
 
@@ -112,7 +114,8 @@ void draw_stage_line(const Scene& scene, BenchState& state, float width) {
     }
     const bool hovered = ImGui::IsItemHovered(), chosen = state.stage == row.stage;
     scene.anchors.note(name);
-    if (hovered && !row.points.empty()) {
+    // The chosen stage's list stands on the card; of another it is shown to whoever rests there.
+    if (hovered && !chosen && !row.points.empty() && GImGui->HoveredIdTimer > 0.4F) {
       ImGui::BeginTooltip();
       quiet(scene, "Still open");
       for (std::size_t n = 0; n < row.points.size() && n < 8; ++n) text(scene, scene.fonts.small, t.text, row.points[n]);

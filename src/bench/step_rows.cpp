@@ -53,7 +53,7 @@ void tick(const Scene& scene, const Id& mark, const Id& photo, BeforeLiftCheck& 
     const std::string started = "Rework of " + spoken_name(*part) + " started";
     scene.intents.push(before == 0 ? intent::Say{started + "; the same key ticks its steps.", false}
                                    : intent::Say{started + " with " + std::to_string(before) + (before == 1 ? " point" : " points") +
-                                                     " still open before lifting. " + key_words(Command::undo) + " takes it back.", true});
+                                                     " still open before lifting. " + key_words(Command::undo) + " takes it back.", true, true});
     return start(scene, *part, *list);
   }
   scene.intents.commit("tick a step", {PutAction{*std::move(action)}});
@@ -187,7 +187,7 @@ void draw_step_rows(const Scene& scene, BenchState& state, const Mark& mark, Ste
   const bool open = action && is_open(*action);
   if (action) {
     separator(scene);
-    text(scene, scene.fonts.strong, t.text, "Steps: " + action->what);
+    text(scene, scene.fonts.strong, t.text, "Rework, " + action->what);
     std::optional<Timestamp> before = action->at;  // when it was started
     const auto next = std::find_if(action->steps.begin(), action->steps.end(), [](const Step& s) { return !s.done_at; });
     int number = 0;
@@ -212,12 +212,13 @@ void draw_step_rows(const Scene& scene, BenchState& state, const Mark& mark, Ste
         // The time it was done, and how long after the one before.
         const bool after = before && *before <= *step.done_at;
         ImGui::SameLine(ImGui::GetWindowContentRegionMax().x - t.grid(30));
-        quiet(scene, to_rfc3339(*step.done_at).substr(11, 5) + (after ? "  +" + spoken_duration(step.done_at->ms - before->ms) : ""));
+        quiet(scene, to_rfc3339(*step.done_at).substr(11, 5) + (after && step.done_at->ms - before->ms >= 1000 ? "  +" + spoken_duration(step.done_at->ms - before->ms) : ""));
         before = step.done_at;
       }
     }
     if (open) {
-      if (button(scene, "tick-step", std::string(symbol::check) + "  Next step done")) tick(scene, mark.id, Id{}, check);
+      const std::string done = std::string(symbol::check) + "  Done: " + next->name;
+      if (button(scene, "tick-step", shortened(scene.fonts.strong, done, ImGui::GetContentRegionAvail().x - t.grid(30)), true)) tick(scene, mark.id, Id{}, check);
       tooltip(scene, "Tick the next step", key_words(Command::tick_step));
       ImGui::SameLine();
       const Id photo = job_photo_in_view(scene, state);

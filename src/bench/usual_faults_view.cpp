@@ -93,7 +93,7 @@ void draw_usual_faults(const Scene& scene, BenchState& state, std::string& typed
   const ShopFaults* faults = scene.shop.faults(scene.desk.snapshot.layer, scene.desk.shop->counts_as, symptom);
   text(scene, scene.fonts.strong, t.text, "Usual faults");
   quiet(scene, "Symptom, as the shop calls it");
-  const bool left = field(scene, "symptom", "dead", typed), enter = entered();
+  const bool left = field(scene, "symptom", "as dead", typed), enter = entered();
   if ((left || enter) && typed != symptom) {
     // One of the list is taken at once, and so is nothing; new words only by Enter: leaving the field is how a
     // suggestion is clicked.
@@ -122,7 +122,7 @@ void draw_usual_faults(const Scene& scene, BenchState& state, std::string& typed
   const std::string of = symptom.empty() ? "" : " with \"" + symptom + "\"";
   const auto jobs = [](int n) { return std::to_string(n) + (n == 1 ? " job" : " jobs"); };
   quiet_wrapped(scene, "This shop: " + jobs(faults->own.jobs) + of + ", " + std::to_string(faults->own.fixed_jobs) +
-                           " fixed. Bar: where the true share lies, 95 times of 100.");
+                           " fixed. The bar is the likely range of the true share, 95 times of 100.");
   if (faults->own.fixed_jobs > 0 && faults->own.few()) text(scene, scene.fonts.small, t.doubtful, std::string(symbol::warning) + "  Few jobs: the shares say little.");
   draw_rows(scene, fault_rows(scene.layer(), faults->own, most_rows), "fault");
   if (!faults->shared.faults.empty()) {

@@ -6,6 +6,7 @@
 
 #include "bench/command_table.h"
 #include "bench/shop_hits.h"
+#include "bench/stage_line.h"
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
 #include "judging/judge.h"
@@ -157,6 +158,16 @@ void draw_worklist(const Scene& scene, BenchState& state) {
   ImGui::BeginChild("worklist-rows", ImVec2(0, rows_height));
   const float height = t.grid(7), width = ImGui::GetContentRegionAvail().x;
   ImDrawList& list = *ImGui::GetWindowDrawList();
+  // What is chosen elsewhere is brought into view, once: who scrolls on is not held back. In a new stage with nothing chosen the
+  // list begins where that stage does.
+  const std::string this_list = stage_name(state.stage) + "/" + state.filter;
+  const bool other_list = std::exchange(state.followed_list, this_list) != this_list, other_mark = !(std::exchange(state.followed_mark, state.shown) == state.shown);
+  if (other_list || other_mark) {
+    const auto row = std::find_if(rows.begin(), rows.end(), [&](const WorklistRow& r) { return r.mark == state.shown; });
+    const float y = height * static_cast<float>(row - rows.begin()), room = ImGui::GetWindowHeight();
+    if (row != rows.end() && (y < ImGui::GetScrollY() || y + height > ImGui::GetScrollY() + room)) ImGui::SetScrollY(std::max(0.F, y - room / 2));
+    if (row == rows.end() && other_list) ImGui::SetScrollY(0);
+  }
   ImGuiListClipper clipper;
   clipper.Begin(static_cast<int>(rows.size()), height);
   while (clipper.Step())

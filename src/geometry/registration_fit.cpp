@@ -125,7 +125,7 @@ void add_notes(FitReport& report, std::size_t parameters) {
   if (r.model == MapModel::affine)
     note("affine map from 3 places: perspective is not corrected; a fourth point does that");
   if (2 * n <= parameters)
-    note("no point to spare: the map passes through all of them, so residuals of 0 say nothing about accuracy");
+    note("no point to spare: the map passes through all of them, so how well it fits can't be told; one more point tells");
   else if (r.model == MapModel::homography && 2 * (n - 1) < parameters + 2)
     note("too few points to tell which one is off; 6 do");
   if (report.spoiler_index) {

@@ -37,13 +37,12 @@ BoardPoint mean_of(const std::vector<BoardPoint>& points) {
   return {sum.x_mm / n, sum.y_mm / n};
 }
 
-// A resistor has no way round: its first pin is a name, not a warning.
+}  // namespace
+
 bool pin1_matters(const Mark& mark) {
   return mark.pin1 || !mark.polarity.empty() || !mark.orientation.on_part.empty() ||
          (mark.package && mark.package->family != PackageFamily::two_terminal);
 }
-
-}  // namespace
 
 std::vector<BoardPoint> wedge_at(const std::vector<BoardPoint>& outline, BoardPoint pin1) {
   const std::size_t n = outline.size();

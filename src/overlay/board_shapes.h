@@ -51,6 +51,9 @@ MarkShape mark_shape_of(const MarkPtr& mark);
 // Diagonal hatching of a polygon, lines `spacing_mm` apart, even-odd; none for spacing <= 0.
 std::vector<std::pair<BoardPoint, BoardPoint>> hatching_of(const std::vector<BoardPoint>& polygon, double spacing_mm);
 
+// A resistor has no way round: its first pin is a name, not a warning.
+bool pin1_matters(const Mark& mark);
+
 // A right-angled wedge in the corner of the outline nearest to pin 1, or for a round body a tip that points
 // from pin 1 at its edge to the middle. Empty for fewer than 3 points.
 std::vector<BoardPoint> wedge_at(const std::vector<BoardPoint>& outline, BoardPoint pin1);

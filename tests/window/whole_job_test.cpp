@@ -186,6 +186,8 @@ void rework_and_prove(Hands& hands) {
   hands.key(XK_x);
   REQUIRE(hands.settle());
   hands.shoot("10-difference");
+  CHECK(hands.on_screen("ringed-U5"));
+  CHECK(hands.on_screen("ringed-C16"));
   CHECK(to_prove() == std::vector<std::string>{"U5 looks turned by 180°", "C16 looks missing"});
   hands.key(XK_x);
   REQUIRE(hands.settle());
