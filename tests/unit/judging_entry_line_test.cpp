@@ -100,13 +100,13 @@ TEST_CASE("a fault names the character and what would do there") {
 TEST_CASE("the keypad alone is enough for a number: its signs are prefixes") {
   const Layer layer = small_board();
   // Prefixes of the SI brochure, 9th edition, table 7; which signs stand for them is our own.
-  for (const auto& [keyed, lettered] : {std::pair("R5 4.7*", "R5 4.7k"), {"R5 > 20**", "R5 > 20M"}, {"C9 98///", "C9 98n"}, {"C9 47////", "C9 47p"}, {"C9 10//", "C9 10u"},
+  for (const auto& line : {std::pair("R5 4.7*", "R5 4.7k"), {"R5 > 20**", "R5 > 20M"}, {"C9 98///", "C9 98n"}, {"C9 47////", "C9 47p"}, {"C9 10//", "C9 10u"},
                                         {"TP4 452/V", "TP4 452mV"}, {"R5 4.7* 4.8*", "R5 4.7k 4.8k"}, {"R5 4*7", "R5 4k7"}, {"R5 4*7 Ω", "R5 4k7 Ω"}, {"R5 10,5*", "R5 10.5k"}})
-    CHECK_MESSAGE(understood(line_of(layer, keyed)) == understood(line_of(layer, lettered)), std::string(keyed));
-  for (const auto& [text, column] : {std::pair("R5 4.7***", 7U), {"R5 4.7*/", 7U}, {"R5 *4.7", 4U}, {"R5 4**7.5", 8U}}) {
-    const ParsedEntry parsed = parse_entry_line(text, {&layer, {}});
-    REQUIRE_MESSAGE(std::holds_alternative<EntryFault>(parsed), text);
-    CHECK_MESSAGE(std::get<EntryFault>(parsed).column == column, std::string(text));
+    CHECK_MESSAGE(understood(line_of(layer, line.first)) == understood(line_of(layer, line.second)), std::string(line.first));
+  for (const auto& wrong : {std::pair("R5 4.7***", 7U), {"R5 4.7*/", 7U}, {"R5 *4.7", 4U}, {"R5 4**7.5", 8U}}) {
+    const ParsedEntry parsed = parse_entry_line(wrong.first, {&layer, {}});
+    REQUIRE_MESSAGE(std::holds_alternative<EntryFault>(parsed), std::string(wrong.first));
+    CHECK_MESSAGE(std::get<EntryFault>(parsed).column == wrong.second, std::string(wrong.first));
   }
 }
 
