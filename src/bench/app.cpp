@@ -446,6 +446,10 @@ void BenchApp::draw(const Scene& scene) {
     end_panel();
     use_keys(scene, PaneLook{});
   } else {
+    // The stage says what the card says of the chosen part.
+    const BeforeLiftCheck& check = card_.before_lift;
+    const bool of_shown = check.report && check.mark == state_.shown && check.job == scene.desk.snapshot.job && scene.job() && !scene.job()->hand_back;
+    state_.open_before_lift = of_shown ? static_cast<int>(check.report->open_count()) : 0;
     draw_top(scene, l);
     draw_bench(scene, l);
   }

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "bench/widgets.h"
+#include "editing/mark_rules.h"
 #include "exchange/before_lift_question.h"
 #include "geometry/outline.h"
 #include "overlay/canvas_imgui.h"
@@ -185,6 +186,7 @@ void draw_heated(const Scene& scene, const BeforeLiftCheck& check, const Id& sho
   const ClearanceReport& clearance = *check.report->clearance;
   if (clearance.heated_radius_mm <= 0) return;
   look.list->PushClipRect(look.min, look.max, true);
+  std::vector<std::pair<Mark, std::vector<ImVec2>>> unseen;
   for (const Clearance& met : clearance.found) {
     if (!met.heated) continue;
     const MarkPtr mark = scene.layer().marks.find(met.mark);
@@ -199,12 +201,25 @@ void draw_heated(const Scene& scene, const BeforeLiftCheck& check, const Id& sho
     if (mark->kind == MarkKind::part && mark->side == look.photo->photo.side) look.list->AddConvexPolyFilled(corners.data(), count, IM_COL32(213, 94, 0, 110));
     look.list->AddPolyline(corners.data(), count, IM_COL32(0, 0, 0, 200), ImDrawFlags_Closed, scene.theme.line_px(5));
     look.list->AddPolyline(corners.data(), count, IM_COL32(255, 150, 60, 255), ImDrawFlags_Closed, scene.theme.line_px(3));
+    if (mark->side != look.photo->photo.side) unseen.emplace_back(*mark, corners);
   }
   OverlayOptions options;
   options.heated = HeatedCircle{clearance.axis, clearance.heated_radius_mm};
   options.zoom = look.screen_from_photo.zoom() / scene.theme.scale;  // what is small is so in points of the eye
   draw_scene(overlay_scene(BoardShapes{}, *look.map, options),
              ImGuiCanvas{look.list, look.screen_from_photo, look.min, look.max, scene.fonts.small, scene.fonts.small->FontSize, scene.theme.scale});
+  // What lies on the other side is not to be seen here: it has its name, over all lines.
+  const Theme& t = scene.theme;
+  ImFont* font = scene.fonts.small;
+  for (const auto& [mark, corners] : unseen) {
+    float left = FLT_MAX, right = -FLT_MAX, low = -FLT_MAX;
+    for (const ImVec2 corner : corners) left = std::min(left, corner.x), right = std::max(right, corner.x), low = std::max(low, corner.y);
+    const std::string words = spoken_name(mark) + (mark.side == Side::bottom ? ", bottom" : ", top");
+    const ImVec2 size = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, words.c_str());
+    const ImVec2 at(std::round((left + right - size.x) / 2), std::round(low + t.grid(1)));
+    look.list->AddRectFilled(ImVec2(at.x - t.grid(1), at.y - t.grid(0.5F)), ImVec2(at.x + size.x + t.grid(1), at.y + size.y + t.grid(0.5F)), IM_COL32(16, 16, 16, 230), 3 * t.scale);
+    look.list->AddText(font, font->FontSize, at, IM_COL32(255, 170, 90, 255), words.c_str());
+  }
   look.list->PopClipRect();
 }
 

@@ -115,6 +115,7 @@ struct BenchState {
   std::string filter;
   bool focus_filter = false;
   std::string entry;
+  int open_before_lift = 0;           // of the chosen part's check, once it was worked out
   Id followed_mark;                   // what the worklist was last brought to
   std::string followed_list;          // its stage and search then
   bool focus_entry = false;

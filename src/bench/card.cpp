@@ -14,6 +14,7 @@
 #include "bench/usual_faults_view.h"
 #include "bench/widgets.h"
 #include "editing/mark_rules.h"
+#include "judging/designator.h"
 
 namespace boardlore {
 namespace {
@@ -129,7 +130,9 @@ void draw_which_way_round(const Scene& scene, BenchState& state, const Mark& mar
 void draw_part(const Scene& scene, CardState& card) {
   const Mark& mark = *card.mark;
   const float half = (ImGui::GetContentRegionAvail().x - scene.theme.grid(2)) / 2;
-  if (captioned_field(scene, "value", "Value or marking", "as 10k", card.value, half) && card.value != mark.value) {
+  const PartClass part = part_class(mark.refdes);
+  const char* example = part == PartClass::resistor ? "as 10k" : part == PartClass::capacitor ? "as 100n 16V" : part == PartClass::inductor ? "as 4.7u" : "as printed on it";
+  if (captioned_field(scene, "value", "Value or marking", example, card.value, half) && card.value != mark.value) {
     Mark changed = mark;
     changed.value = card.value;
     change(scene, changed);

@@ -68,9 +68,11 @@ void ring_findings(const Scene& scene, const Compared& compared, const PaneLook&
 
 void draw_findings(const Scene& scene, const Compared& compared) {
   const Theme& t = scene.theme;
-  int findings = 0, unclear = 0;
+  int findings = 0;
+  std::size_t unclear = 0;
+  std::string unclear_names;
   for (const PartComparison& part : compared.comparison.parts) {
-    unclear += part.verdict == PartVerdict::cannot_tell;
+    if (part.verdict == PartVerdict::cannot_tell && ++unclear <= 20) unclear_names += (unclear > 1 ? ", " : "") + part.refdes;
     if (!is_finding(part.verdict)) continue;
     ++findings;
     char words[64];
@@ -91,7 +93,8 @@ void draw_findings(const Scene& scene, const Compared& compared) {
     text(scene, scene.fonts.small, t.doubtful, words);
     ImGui::PopTextWrapPos();
   }
-  if (unclear > 0) quiet_wrapped(scene, std::to_string(unclear) + " parts can't be told from these photos: look at them yourself.");
+  if (unclear > 0)
+    quiet_wrapped(scene, "Can't be told from these photos, look yourself: " + unclear_names + (unclear > 20 ? " and " + std::to_string(unclear - 20) + " more." : "."));
 }
 
 }  // namespace

@@ -102,7 +102,11 @@ void draw_closed(const Scene& scene, HandBackSheet& sheet) {
   text(scene, scene.fonts.strong, scene.theme.text, spoken_outcome(back.outcome));
   quiet(scene, "handed back " + spoken_time(back.at));
   if (back.warranty_months > 0) quiet(scene, "warranty until " + back.warranty_until);
-  if (!back.reason.empty()) quiet_wrapped(scene, "closed over open points: " + back.reason);
+  if (!back.reason.empty()) {
+    quiet_wrapped(scene, "closed over open points: " + back.reason);
+    for (std::size_t i = 0; i < sheet.open.size() && i < 8; ++i) quiet_wrapped(scene, "○  " + sheet.open[i]);
+    if (sheet.open.size() > 8) quiet(scene, "and " + std::to_string(sheet.open.size() - 8) + " more");
+  }
   separator(scene);
   captioned_field(scene, "addendum", "Add to the closed job", "what came up later", sheet.addendum);
   if (button(scene, "add-addendum", "Add", false, 0, !sheet.addendum.empty()))

@@ -123,8 +123,9 @@ void draw_stage_line(const Scene& scene, BenchState& state, float width) {
       ImGui::EndTooltip();
     }
     const float r = t.grid(2.75F);
-    if (row.open > 0) {
-      const std::string count = row.open > 99 ? "99+" : std::to_string(row.open);
+    const int open = row.stage == Stage::before_lifting ? std::max(row.open, state.open_before_lift) : row.open;
+    if (open > 0) {
+      const std::string count = open > 99 ? "99+" : std::to_string(open);
       ImFont* font = scene.fonts.small;
       const ImVec2 size = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, count.c_str());
       const float half = std::max(r, size.x / 2 + t.grid(1.25F));
