@@ -149,7 +149,9 @@ void draw_before_lift(const Scene& scene, BeforeLiftCheck& check, const Mark& pa
        open == 0 ? "No point is open" : std::to_string(open) + (open == 1 ? " point is open" : " points are open"));
   scene.anchors.note(open == 0 ? "before-lift-none-open" : "before-lift-open");
   // A copy: what is clicked may change the report's ground in the same frame.
-  const std::vector<CheckPoint> points = check.report->points;
+  std::vector<CheckPoint> points = check.report->points;
+  // What is open stands first, in the order of the work.
+  std::stable_partition(points.begin(), points.end(), [](const CheckPoint& point) { return point.state == PointState::open; });
   for (const CheckPoint& point : points) {
     if (point.point == "cautions")
       for (const Caution& caution : check.report->cautions) {

@@ -67,16 +67,16 @@ bool choices(const Scene& scene, const char* group, const std::vector<std::pair<
       if (ImGui::GetCursorScreenPos().x + wide > right) ImGui::NewLine();
     }
     const bool on = chosen == value;
-    ImGui::PushStyleColor(ImGuiCol_Button, on ? scene.theme.strong : scene.theme.raised);
-    ImGui::PushStyleColor(ImGuiCol_ButtonHovered, on ? scene.theme.strong : scene.theme.hover);
-    ImGui::PushStyleColor(ImGuiCol_Text, on ? scene.theme.on_strong : scene.theme.text);
+    ImGui::PushStyleColor(ImGuiCol_Border, on ? scene.theme.text : scene.theme.line);
+    ImGui::PushStyleColor(ImGuiCol_Text, on ? scene.theme.text : scene.theme.quiet);
+    ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, scene.theme.line_px(on ? 2 : 1));
     ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(scene.theme.grid(2), scene.theme.grid(1)));
     ImGui::PushFont(scene.fonts.small);
     const std::string name = std::string(group) + "-" + value;
     if (ImGui::Button((words + "##" + name).c_str()) && !on) chosen = value, changed = true;
     ImGui::PopFont();
-    ImGui::PopStyleVar();
-    ImGui::PopStyleColor(3);
+    ImGui::PopStyleVar(2);
+    ImGui::PopStyleColor(2);
     scene.anchors.note(name);
   }
   return changed;
@@ -278,6 +278,7 @@ const Action* last_action_on(const Job& job, const Id& mark) {
 void draw_history(const Scene& scene, BenchState& state, CardState& card) {
   const Theme& t = scene.theme;
   const Mark& mark = *card.mark;
+  const bool limits = mark.kind == MarkKind::part || mark.kind == MarkKind::probe;
   if (const Job* job = scene.job()) {
     if (card.judged_job != scene.desk.snapshot.job || card.judged_layer != scene.desk.snapshot.layer || card.judged_mark != mark.id) {
       card.judged_job = scene.desk.snapshot.job, card.judged_layer = scene.desk.snapshot.layer, card.judged_mark = mark.id;
@@ -297,6 +298,7 @@ void draw_history(const Scene& scene, BenchState& state, CardState& card) {
       if (!point.value.empty()) text(scene, scene.fonts.small, point.out ? t.bad : point.within ? t.good : t.quiet, point.verdict + (point.reason.empty() ? "" : ": " + point.reason));
       ImGui::PopTextWrapPos();
     }
+    if (state.stage == Stage::measure && limits) draw_limits(scene, mark, card.values);
     if (state.stage != Stage::rework) draw_step_rows(scene, state, mark, card.steps, card.before_lift);
     bool any = false;
     for (const Action& action : job->actions) {
@@ -311,7 +313,7 @@ void draw_history(const Scene& scene, BenchState& state, CardState& card) {
       if (&action == last_action_on(*job, mark.id)) draw_process(scene, mark, action, card.sheet);
     }
   }
-  if (mark.kind == MarkKind::part || mark.kind == MarkKind::probe) draw_limits(scene, mark, card.values);
+  if (limits && !(scene.job() && state.stage == Stage::measure)) draw_limits(scene, mark, card.values);
   separator(scene);
   text(scene, scene.fonts.strong, t.text, "Notes");
   for (const Note& note : mark.notes) {
@@ -542,10 +544,13 @@ void draw_card(const Scene& scene, BenchState& state, CardState& card) {
     if (mark->kind == MarkKind::part) draw_which_way_round(scene, state, *mark);
     if (mark->kind == MarkKind::part && scene.job() && state.stage == Stage::before_lifting)
       draw_before_lift(scene, card.before_lift, *mark);  // what is open comes before what the part is called
+    // Measuring asks what it read and should read; what it is called comes after.
+    const bool measuring = scene.job() && state.stage == Stage::measure;
+    if (measuring) draw_history(scene, state, card), separator(scene);
     if (mark->kind == MarkKind::part) draw_part(scene, card);
     if (mark->kind == MarkKind::keepout) draw_keepout(scene, card);
     draw_nets(scene, state, *mark);
-    draw_history(scene, state, card);
+    if (!measuring) draw_history(scene, state, card);
     return;
   }
   card.mark = nullptr;

@@ -282,7 +282,7 @@ void draw_registering(const Scene& scene, BenchState& state) {
     // Which side it shows decides the mirror, so it is asked here, where it matters.
     const bool on = photo->photo.side == side;
     if (side == Side::bottom) ImGui::SameLine(0, t.grid(1));
-    if (button(scene, side == Side::top ? "shows-top" : "shows-bottom", side == Side::top ? "Shows the top" : "Shows the bottom", on) && !on) {
+    if (choice(scene, side == Side::top ? "shows-top" : "shows-bottom", side == Side::top ? "Shows the top" : "Shows the bottom", on) && !on) {
       Photo changed = photo->photo;
       changed.side = side;
       changed.registration.reset();

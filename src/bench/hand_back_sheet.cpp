@@ -71,7 +71,7 @@ void draw_outcome(const Scene& scene, HandBackSheet& sheet) {
     const float width = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, words.c_str()).x + 2 * ImGui::GetStyle().FramePadding.x;
     if (outcome != std::string_view("fixed") && x + gap + width <= end) ImGui::SameLine(0, gap), x += gap + width;
     else x = ImGui::GetCursorPosX() + width;
-    if (button(scene, (std::string("outcome-") + outcome).c_str(), words, chosen, width)) sheet.outcome = outcome;
+    if (choice(scene, (std::string("outcome-") + outcome).c_str(), words, chosen, width)) sheet.outcome = outcome;
   }
   const bool typed = captioned_field(scene, "warranty-months", "Warranty, months (0: none)", "12", sheet.months, scene.theme.grid(24));
   const std::optional<int> months = months_in(sheet.months);

@@ -84,7 +84,10 @@ std::string title_of(const fs::path& dir, bool is_job) {
   const auto bytes = read_file(file);
   const auto digest = bytes ? digest_document(*bytes, file.string()) : Result<Digest>(bytes.problem());
   if (!digest) return {};
-  return digest->title + (is_job && !digest->title.empty() && !digest->board.empty() ? ", " + digest->board : "");
+  if (!is_job) return digest->title;
+  // What was reported, of which board, and how it stands.
+  const std::string title = digest->title + (digest->title.empty() || digest->board.empty() ? "" : ", ") + digest->board;
+  return title.empty() ? title : title + (digest->outcome.empty() ? ", open" : ", " + digest->outcome + " " + digest->closed_at.substr(0, 10));
 }
 
 std::vector<LibraryEntry> list_library(const fs::path& library) {

@@ -48,7 +48,7 @@ bool choice(const Scene& scene, const char* name, const char* caption, std::init
   float at = scene.theme.grid(18);
   for (const auto& [shown, said] : words) {
     ImGui::SameLine(at);
-    if (button(scene, (std::string(name) + "-" + shown).c_str(), shown, value == said)) value = said;
+    if (choice(scene, (std::string(name) + "-" + shown).c_str(), shown, value == said)) value = said;
     at += ImGui::GetItemRectSize().x + scene.theme.grid(1);
   }
   return value != before;

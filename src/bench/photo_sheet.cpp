@@ -12,7 +12,7 @@ void put(const Scene& scene, Photo photo, const char* name) { scene.intents.comm
 void draw_stage_choice(const Scene& scene, const Photo& photo) {
   quiet(scene, "Stage (or drag the photo out of the roll)");
   for (const PhotoStage stage : photo_stages) {
-    if (button(scene, (std::string("photo-stage-") + stage_name(stage)).c_str(), stage_name(stage), photo.stage == stage)) put_in_stage(scene, photo, stage);
+    if (choice(scene, (std::string("photo-stage-") + stage_name(stage)).c_str(), stage_name(stage), photo.stage == stage)) put_in_stage(scene, photo, stage);
     if (stage != PhotoStage::after) ImGui::SameLine();
   }
 }

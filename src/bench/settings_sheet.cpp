@@ -53,7 +53,7 @@ void draw_settings_sheet(const Scene& scene, BenchState& state, Settings& settin
   ImGui::Dummy(ImVec2(0, t.grid(1)));
   for (const auto& [name, words, theme] : {std::tuple{"set-dark", "Dark", ThemeName::dark}, std::tuple{"set-light", "Light", ThemeName::light},
                                            std::tuple{"set-high-contrast", "High contrast", ThemeName::high_contrast}}) {
-    if (button(scene, name, words, settings.theme == theme, t.grid(34))) settings.theme = theme;
+    if (choice(scene, name, words, settings.theme == theme, t.grid(34))) settings.theme = theme;
     ImGui::SameLine();
   }
   ImGui::NewLine();

@@ -93,6 +93,20 @@ bool button(const Scene& scene, const char* name, const std::string& words, bool
   return clicked;
 }
 
+bool choice(const Scene& scene, const char* name, const std::string& words, bool chosen, float width) {
+  const Theme& t = scene.theme;
+  ImGui::PushStyleColor(ImGuiCol_Border, chosen ? t.text : t.line);
+  ImGui::PushStyleColor(ImGuiCol_Text, chosen ? t.text : t.quiet);
+  ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, t.line_px(chosen ? 2 : 1));
+  ImGui::PushFont(chosen ? scene.fonts.strong : scene.fonts.body);
+  const bool clicked = ImGui::Button((words + "##" + name).c_str(), ImVec2(width, 0));
+  ImGui::PopFont();
+  ImGui::PopStyleVar();
+  ImGui::PopStyleColor(2);
+  scene.anchors.note(name);
+  return clicked;
+}
+
 bool tick_box(const Scene& scene, const char* name, const std::string& words, bool& on) {
   ImGui::PushStyleColor(ImGuiCol_Border, scene.theme.quiet);
   ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1.5F * scene.theme.scale);

@@ -16,6 +16,8 @@ void quiet(const Scene& scene, const std::string& words);      // small, seconda
 void quiet_wrapped(const Scene& scene, const std::string& words);
 void heading(const Scene& scene, const std::string& words);
 // Cut at the end with an ellipsis so that it is at most `width` wide.
+// One of several that hold, not a thing to do: the chosen one has an edge, where what is to be pressed next is filled.
+bool choice(const Scene& scene, const char* name, const std::string& words, bool chosen, float width = 0);
 // A box with an edge to be seen and a tick. True: it was clicked.
 bool tick_box(const Scene& scene, const char* name, const std::string& words, bool& on);
 // With a capital and a full stop: what a report says in passing, standing alone on a sheet. ASCII letters only.

@@ -134,7 +134,7 @@ void neighbour_points(BeforeLiftReport& report, const Job& job, const Layer& lay
     const bool counts = question.nozzle_diameter_mm > 0 ? c.heated : !c.other_side;
     if (!counts) continue;
     CheckPoint point{"neighbour:" + c.mark.text, c.label + (c.other_side ? " on the other side" : " beside the part"), PointState::open, "", what_to_do(c), true, "", ""};
-    point.found = printed("%.2f mm away, at least %.2f mm", c.distance_mm, c.at_least_mm);
+    point.found = c.distance_mm < 0.005 ? std::string(c.other_side ? "right below it" : "touching it") : printed("%.2f mm away, at least %.2f mm", c.distance_mm, c.at_least_mm);
     // Through the board less heat comes than beside the part, and how much less nobody knows here.
     if (c.heated) point.found += c.other_side ? ", under the heated circle (some heat comes through the board)" : ", in the heated circle";
     if (c.max_temperature_c) point.found += printed(", %.0f °C at most", *c.max_temperature_c);

@@ -9,6 +9,7 @@
 #include "storage/documents.h"
 #include "storage/file_bytes.h"
 #include "support/places.h"
+#include "window/card_hands.h"
 #include "window/hands.h"
 
 using namespace boardlore;
@@ -199,6 +200,7 @@ void readings(int width, int height) {
   hands.key(XK_Return);
   REQUIRE(hands.settle());
   for (const auto& [marking, means] : {std::pair("worn off", false), std::pair("01C", true)}) {
+    REQUIRE(seek(hands, "value"));  // in the stage of measuring what it read comes first
     hands.click("value");
     hands.key(XK_a, {XK_Control_L});
     hands.type(marking);
