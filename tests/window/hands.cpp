@@ -39,14 +39,6 @@ Hands::Hands(int width, int height, const std::string& name, int scale) : name_(
   WindowOptions options;
   options.width = width;
   options.height = height;
-  // On a busy machine the X server of this test may take a moment yet.
-  for (int tries = 0; tries < 200; ++tries) {
-    if (Display* server = XOpenDisplay(nullptr)) {
-      XCloseDisplay(server);
-      break;
-    }
-    std::this_thread::sleep_for(100ms);
-  }
   auto window = Window::open(options);
   REQUIRE_MESSAGE(bool(window), (window ? "" : to_text(window.problem())));
   window_ = std::make_unique<Window>(std::move(*window));
