@@ -6,6 +6,7 @@
 #include <fstream>
 #include <set>
 
+#include "record/record_words.h"
 #include "storage/file_bytes.h"
 #include "storage/shop_digest.h"
 
@@ -87,7 +88,7 @@ std::string title_of(const fs::path& dir, bool is_job) {
   if (!is_job) return digest->title;
   // What was reported, of which board, and how it stands.
   const std::string title = digest->title + (digest->title.empty() || digest->board.empty() ? "" : ", ") + digest->board;
-  return title.empty() ? title : title + (digest->outcome.empty() ? ", open" : ", " + digest->outcome + " " + digest->closed_at.substr(0, 10));
+  return title.empty() ? title : title + (digest->outcome.empty() ? ", open" : ", " + spoken_outcome(digest->outcome) + " " + digest->closed_at.substr(0, 10));
 }
 
 std::vector<LibraryEntry> list_library(const fs::path& library) {

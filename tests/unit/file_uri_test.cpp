@@ -1,5 +1,5 @@
 // Files as addresses: percent-encoding by RFC 3986, file addresses by RFC 8089, lists of them by RFC 2483. Examples are those of
-// the RFCs where one is named.
+// the RFCs where one is named; the sections from memory.
 #include <doctest/doctest.h>
 
 #include <fstream>
